@@ -1,0 +1,56 @@
+"""What a strum pattern is: text, time, meter, signs and features, syncopation. Pure."""
+
+from .counts import SYLLABLES, syllables
+from .errors import PatternError
+from .features import (
+    FEATURE_TABLE,
+    FEATURES,
+    LAYERS,
+    Feature,
+    Sign,
+    check_layers,
+    look,
+    place_feature,
+    signs,
+    swung,
+)
+from .meter import Meter
+from .pattern import REST, RING, Bar, Beat, Pattern, Place, Slot, Stroke, natural_hand
+from .spelling import Note, Tuplet, notes
+from .syncopation import syncopation, weights
+from .text import format_pattern as format
+from .text import parse, read_swing
+
+__all__ = [
+    "FEATURES",
+    "FEATURE_TABLE",
+    "LAYERS",
+    "REST",
+    "RING",
+    "SYLLABLES",
+    "Bar",
+    "Beat",
+    "Feature",
+    "Meter",
+    "Note",
+    "Pattern",
+    "PatternError",
+    "Place",
+    "Sign",
+    "Slot",
+    "Stroke",
+    "Tuplet",
+    "check_layers",
+    "format",
+    "look",
+    "natural_hand",
+    "notes",
+    "parse",
+    "place_feature",
+    "read_swing",
+    "signs",
+    "swung",
+    "syllables",
+    "syncopation",
+    "weights",
+]

@@ -1,0 +1,252 @@
+"""A pattern: bars of beats of slots, and the strokes that they mean.
+
+Conventions: musical time is exact, in Fractions of a quarter note from the start of the pattern; a beat
+holds 1, 2, 3, 4 or 6 slots of equal length. Floats begin at ``Pattern.seconds``.
+
+A slot *rings* when it is not struck and what sounds goes on sounding; it *rests* when nothing sounds in
+it. What a dash means depends on what came before, so a Pattern settles its slots when it is made: a ring
+with nothing sounding is a rest. A muted stroke does not ring beyond its own beat.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import cached_property
+from typing import Literal
+
+from .errors import PatternError
+from .meter import Meter
+
+Hand = Literal["down", "up"]
+Action = Literal["strike", "ring", "rest"]
+Number = int | float | Fraction
+
+DIVISIONS = (1, 2, 3, 4, 6)
+MAX_BARS = 64
+TEMPO_RANGE = (20, 400)
+
+
+@dataclass(frozen=True)
+class Slot:
+    """One place of a beat: what the hand does there. ``hand`` is None where nothing is struck."""
+
+    action: Action
+    hand: Hand | None = None
+    muted: bool = False
+    accent: bool = False
+
+    def __post_init__(self) -> None:
+        struck = self.action == "strike"
+        if struck is not (self.hand is not None) or (not struck and (self.muted or self.accent)):
+            raise PatternError(
+                "a struck slot names its hand; a slot that is not struck has no hand, mute or accent"
+            )
+
+
+RING = Slot("ring")
+REST = Slot("rest")
+
+Beat = tuple[Slot, ...]
+Bar = tuple[Beat, ...]
+
+
+@dataclass(frozen=True)
+class Place:
+    """A slot and where it stands: ``at`` and ``length`` in quarters; bar, beat and number from 0."""
+
+    index: int
+    at: Fraction
+    length: Fraction
+    bar: int
+    beat: int
+    number: int
+    of: int
+    slot: Slot
+
+    @property
+    def struck(self) -> bool:
+        return self.slot.action == "strike"
+
+
+@dataclass(frozen=True)
+class Stroke:
+    """A stroke that sounds at ``at`` for ``length`` (quarters): to the next stroke, stop or end.
+
+    A muted stroke does not ring, so its length never passes the end of its beat.
+    """
+
+    at: Fraction
+    length: Fraction
+    hand: Hand
+    muted: bool = False
+    accent: bool = False
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """A strum pattern. Values of equal music are equal and have equal ``text``.
+
+    ``tempo`` is in beats a minute of ``meter.unit``; ``swing`` is the ratio of long to short eighth in
+    simple beats, or None. Raises PatternError where bars do not fit the meter.
+    """
+
+    bars: tuple[Bar, ...]
+    meter: Meter
+    tempo: Number = 90
+    swing: Fraction | None = None
+
+    def __post_init__(self) -> None:
+        check_tempo(self.tempo)
+        if not 1 <= len(self.bars) <= MAX_BARS:
+            raise PatternError(f"a pattern has 1 to {MAX_BARS} bars, this one {len(self.bars)}")
+        for number, bar in enumerate(self.bars, 1):
+            if len(bar) != len(self.meter.beats):
+                raise PatternError(
+                    f"bar {number} has {len(bar)} beats; a bar of {self.meter.text} has {len(self.meter.beats)}"
+                )
+            for beat in bar:
+                if len(beat) not in DIVISIONS:
+                    raise PatternError(
+                        f"a beat has 1, 2, 3, 4 or 6 slots; one in bar {number} has {len(beat)}"
+                    )
+        object.__setattr__(self, "bars", _settle(self.bars))
+
+    @property
+    def length(self) -> Fraction:
+        """Length of the whole pattern in quarters."""
+        return self.meter.length * len(self.bars)
+
+    @cached_property
+    def text(self) -> str:
+        """Canonical pattern text."""
+        from .text import format_pattern
+
+        return format_pattern(self)
+
+    @cached_property
+    def places(self) -> tuple[Place, ...]:
+        """Every slot in order, with where it stands."""
+        places: list[Place] = []
+        for b, bar in enumerate(self.bars):
+            start = self.meter.length * b
+            for k, beat in enumerate(bar):
+                step = self.meter.beats[k] / len(beat)
+                for n, slot in enumerate(beat):
+                    at = start + self.meter.starts[k] + step * n
+                    places.append(Place(len(places), at, step, b, k, n, len(beat), slot))
+        return tuple(places)
+
+    @cached_property
+    def strokes(self) -> tuple[Stroke, ...]:
+        """What is struck, in order."""
+        strokes: list[Stroke] = []
+        places = self.places
+        for place in places:
+            slot = place.slot
+            if slot.action != "strike" or slot.hand is None:
+                continue
+            end = place.at + place.length
+            for later in places[place.index + 1 :]:
+                if later.slot.action != "ring":
+                    break
+                end += later.length
+            strokes.append(Stroke(place.at, end - place.at, slot.hand, slot.muted, slot.accent))
+        return tuple(strokes)
+
+    @cached_property
+    def stops(self) -> tuple[Fraction, ...]:
+        """Instants (quarters) at which ringing strings are stopped by a rest."""
+        stops: list[Fraction] = []
+        ringing = False
+        for place in self.places:
+            if place.slot.action == "strike":
+                ringing = not place.slot.muted
+            elif place.slot.action == "rest" and ringing:
+                stops.append(place.at)
+                ringing = False
+        return tuple(stops)
+
+    def seconds(self, at: Number) -> float:
+        """When the written instant ``at`` (quarters from the start) is played, in seconds.
+
+        Swing moves the middle of a beat of two or four slots, and what is around it in proportion; beats
+        of three are left as they are. Instants before 0 or after the end go on evenly.
+        """
+        played = self._swung(Fraction(at)) if self.swing is not None else at
+        return float(played) * 60.0 / (float(self.tempo) * float(self.meter.unit))
+
+    def _swung(self, at: Fraction) -> Fraction:
+        if not 0 <= at < self.length or self.swing is None:
+            return at
+        bar, inside = divmod(at, self.meter.length)
+        beat = max(k for k, start in enumerate(self.meter.starts) if start <= inside)
+        length = self.meter.beats[beat]
+        if self.meter.is_compound(beat) or len(self.bars[int(bar)][beat]) not in (2, 4):
+            return at
+        share = (inside - self.meter.starts[beat]) / length
+        long = self.swing / (self.swing + 1)
+        half = Fraction(1, 2)
+        moved = share * 2 * long if share <= half else long + (share - half) * 2 * (1 - long)
+        return at + (moved - share) * length
+
+    def at_tempo(self, tempo: Number) -> Pattern:
+        """The same pattern at another tempo (beats a minute of the counted beat)."""
+        return replace(self, tempo=tempo)
+
+    def with_slots(self, changes: dict[int, Slot]) -> Pattern:
+        """The pattern with the slots at these indexes (see ``places``) written as given."""
+        index = 0
+        bars: list[Bar] = []
+        for bar in self.bars:
+            beats: list[Beat] = []
+            for beat in bar:
+                beats.append(tuple(changes.get(index + n, slot) for n, slot in enumerate(beat)))
+                index += len(beat)
+            bars.append(tuple(beats))
+        return replace(self, bars=tuple(bars))
+
+
+def check_tempo(tempo: Number) -> None:
+    """Raise PatternError where ``tempo`` is not a playable number of beats a minute."""
+    low, high = TEMPO_RANGE
+    if isinstance(tempo, bool) or not isinstance(tempo, (int, float, Fraction)) or not low <= tempo <= high:
+        raise PatternError(f"tempo {tempo!r} is not a number of beats a minute from {low} to {high}")
+
+
+def natural_hand(number: int, of: int, earlier_struck: bool = False) -> Hand:
+    """Where the hand travels at slot ``number`` (from 0) of a beat of ``of`` slots.
+
+    Evenly divided beats alternate from a down. In a beat of three the second slot goes up, the third
+    down after a struck second slot and else up (``earlier_struck``): the hand keeps time.
+    """
+    if of == 3 and number == 2:
+        return "down" if earlier_struck else "up"
+    return "down" if number % 2 == 0 else "up"
+
+
+def has_hand_rule(number: int, of: int) -> bool:
+    """Whether the hand's motion at this slot is fixed, so that a stroke against it is a sign."""
+    return of != 3 or number == 0
+
+
+def _settle(bars: tuple[Bar, ...]) -> tuple[Bar, ...]:
+    """Turn rings with nothing sounding into rests (a leading dash, a dash after a rest or a muted beat)."""
+    sounding = False
+    muted = False
+    settled: list[Bar] = []
+    for bar in bars:
+        beats: list[Beat] = []
+        for beat in bar:
+            if muted:
+                sounding = False
+            slots: list[Slot] = []
+            for slot in beat:
+                if slot.action == "strike":
+                    sounding, muted = True, slot.muted
+                elif slot.action == "rest" or not sounding:
+                    sounding, slot = False, REST
+                slots.append(slot)
+            beats.append(tuple(slots))
+        settled.append(tuple(beats))
+    return tuple(settled)
