@@ -1,0 +1,39 @@
+"""Evidence to memory to plan: what a learner is believed to read, and what to ask next.
+
+Features are plain strings, time is an argument (seconds), nothing here draws, plays, stores or reads a clock.
+"""
+
+from __future__ import annotations
+
+from drillapp.learning.memory import Belief, Memory
+from drillapp.learning.planner import FRESH, REACH, REFRESH, REPAIR, Planner
+from drillapp.learning.prior import Prior
+from drillapp.learning.statistics import (
+    Interval,
+    Trend,
+    choice_share,
+    corrected,
+    d_prime_choice,
+    d_prime_yes_no,
+    trend,
+    wilson,
+)
+
+__all__ = [
+    "FRESH",
+    "REACH",
+    "REFRESH",
+    "REPAIR",
+    "Belief",
+    "Interval",
+    "Memory",
+    "Planner",
+    "Prior",
+    "Trend",
+    "choice_share",
+    "corrected",
+    "d_prime_choice",
+    "d_prime_yes_no",
+    "trend",
+    "wilson",
+]

@@ -103,7 +103,7 @@ class Pattern:
         for number, bar in enumerate(self.bars, 1):
             if len(bar) != len(self.meter.beats):
                 raise PatternError(
-                    f"bar {number} has {len(bar)} beats; a bar of {self.meter.text} has {len(self.meter.beats)}"
+                    f"bar {number} has {len(bar)} beats; {self.meter.text} has {len(self.meter.beats)} a bar"
                 )
             for beat in bar:
                 if len(beat) not in DIVISIONS:
