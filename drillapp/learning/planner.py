@@ -1,0 +1,192 @@
+"""Which features to ask about next, and why.
+
+Conventions: time in seconds, handed in; randomness from the seed alone. `next` changes nothing: asked twice
+it answers twice the same, and a planner that is handed the same answers again plans the same again.
+
+Each open feature has a share of the questions; a feature's claim grows by its share with every sign asked,
+and falls by one when it is asked (stride scheduling: Waldspurger and Weihl 1995), so that kinds are
+interleaved by themselves.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Collection, Iterable, Mapping, Sequence
+
+from drillapp.learning.memory import Memory
+from drillapp.learning.prior import DAY
+
+REPAIR, REFRESH, REACH, FRESH = "repair", "refresh", "reach", "fresh"
+WEAK_BELOW = 0.8
+FADED_BY = 0.04
+HELD_FROM = 0.7
+NEW_UP_TO = 3
+
+
+class Planner:
+    """Plans for one learner.
+
+    features: all that may be asked, in the order in which they open; more may come with `record`. seed:
+    breaks ties. memory: beliefs so far (a new Memory where not given; the planner feeds it through
+    `record`). builds_on: feature -> features that must hold before it opens; names outside `features` are
+    left out of account. size: signs in one question at most.
+
+    >>> planner = Planner(("beat", "tie"), builds_on={"tie": ("beat",)})
+    >>> planner.next(now=0.0)
+    ('beat',)
+    """
+
+    def __init__(
+        self,
+        features: Iterable[str],
+        seed: int = 0,
+        memory: Memory | None = None,
+        builds_on: Mapping[str, Collection[str]] | None = None,
+        size: int = 2,
+    ) -> None:
+        self.features = tuple(dict.fromkeys(features))
+        if size < 1:
+            raise ValueError(f"size must be at least 1, not {size}")
+        self.memory = memory if memory is not None else Memory(self.features)
+        self.size = size
+        known = set(self.features)
+        self._builds_on = {
+            feature: tuple(base for base in bases if base in known and base != feature)
+            for feature, bases in (builds_on or {}).items()
+        }
+        order = list(range(len(self.features)))
+        random.Random(seed).shuffle(order)
+        self._ties = dict(zip(self.features, order, strict=True))
+        self._claims = dict.fromkeys(self.features, 0.0)
+        self._recent: list[frozenset[str]] = []
+
+    def next(
+        self, now: float, allowed: Collection[str] | None = None, size: int | None = None
+    ) -> tuple[str, ...]:
+        """The features that the next question is to be about, the first one first in need; never empty.
+
+        allowed: ask only about these (a deck, an assignment), whether open or not; where none is known it
+        is as if not given. Raises ValueError where the planner has no features at all.
+        """
+        return self._choose(now, self._claims, self._recent, self._shares(now, allowed), size or self.size)
+
+    def record(
+        self,
+        now: float,
+        features: Sequence[str],
+        bits: Sequence[bool],
+        guess: float | None = None,
+    ) -> None:
+        """Learn from an answered question: one bit (right or wrong) for each feature named.
+
+        guess: as in Memory.observe. Raises ValueError where features and bits differ in number.
+        """
+        if len(features) != len(bits):
+            raise ValueError(f"one bit for each feature: got {len(features)} features and {len(bits)} bits")
+        for feature, bit in zip(features, bits, strict=True):
+            if feature not in self._ties:
+                self._add(feature)
+            self.memory.observe((feature,), bool(bit), now, guess)
+        self._recent = _asked(self._claims, self._recent, self._shares(now, None), features)
+
+    def plan(
+        self, now: float, count: int, allowed: Collection[str] | None = None, size: int | None = None
+    ) -> tuple[tuple[tuple[str, ...], str], ...]:
+        """A look at the next questions if answers come as expected: (features, why of the first one) for
+        each.
+
+        Changes nothing. The real plan goes by the real answers.
+        """
+        shares = self._shares(now, allowed)
+        claims, recent = dict(self._claims), list(self._recent)
+        plan = []
+        for _ in range(count):
+            chosen = self._choose(now, claims, recent, shares, size or self.size)
+            recent = _asked(claims, recent, shares, chosen)
+            plan.append((chosen, self.why(chosen[0], now)))
+        return tuple(plan)
+
+    def why(self, feature: str, now: float) -> str:
+        """Why a feature is asked: one of four words.
+
+        repair: weak; refresh: fading; reach: the next thing; fresh: read well, so ask it on patterns never
+        seen.
+        """
+        belief = self.memory.belief(feature, now)
+        if belief.count <= NEW_UP_TO:
+            return REACH
+        if belief.mean < WEAK_BELOW:
+            faded = self.memory.belief(feature, belief.last if belief.last is not None else now).mean
+            return REFRESH if faded >= WEAK_BELOW else REPAIR
+        if (
+            belief.last is not None
+            and self.memory.belief(feature, belief.last).mean - belief.mean >= FADED_BY
+        ):
+            return REFRESH
+        return FRESH
+
+    def open(self, now: float) -> tuple[str, ...]:
+        """The features that may be asked: practised before, or all that they build on holds; never empty."""
+        found = tuple(feature for feature in self.features if self._is_open(feature, now))
+        return found or self.features[:1]
+
+    def _is_open(self, feature: str, now: float) -> bool:
+        if self.memory.belief(feature, now).count:
+            return True
+        return all(self._holds(base, now) for base in self._builds_on.get(feature, ()))
+
+    def _holds(self, feature: str, now: float) -> bool:
+        belief = self.memory.belief(feature, now)
+        return belief.count > NEW_UP_TO and belief.mean >= HELD_FROM
+
+    def _shares(self, now: float, allowed: Collection[str] | None) -> dict[str, float]:
+        """The part of all signs asked that each feature should have; sums to one."""
+        if not self.features:
+            raise ValueError("a planner without features has nothing to ask")
+        open_now = [feature for feature in self.features if allowed is not None and feature in allowed]
+        needs = {feature: self._need(feature, now) for feature in open_now or self.open(now)}
+        total = sum(needs.values())
+        return {feature: need / total for feature, need in needs.items()}
+
+    def _need(self, feature: str, now: float) -> float:
+        """How much there is to gain: what will be missing in two weeks if nothing is done."""
+        return 1 - self.memory.predict((feature,), now + 14 * DAY) + 0.05
+
+    def _choose(
+        self,
+        now: float,
+        claims: Mapping[str, float],
+        recent: Sequence[frozenset[str]],
+        shares: Mapping[str, float],
+        size: int,
+    ) -> tuple[str, ...]:
+        ranked = sorted(
+            shares,
+            key=lambda feature: (
+                -claims.get(feature, 0.0) - shares[feature] * size,
+                self._ties.get(feature, 0),
+            ),
+        )
+        chosen = tuple(ranked[:size])
+        if len(recent) >= 2 and recent[-1] == recent[-2] == frozenset(chosen) and len(ranked) > size:
+            chosen = (*ranked[: size - 1], ranked[size])
+        return chosen
+
+    def _add(self, feature: str) -> None:
+        self.features = (*self.features, feature)
+        self._ties[feature] = len(self._ties)
+        self._claims[feature] = 0.0
+
+
+def _asked(
+    claims: dict[str, float],
+    recent: Sequence[frozenset[str]],
+    shares: Mapping[str, float],
+    features: Sequence[str],
+) -> list[frozenset[str]]:
+    """Settle the claims (in place) after a question; gives the newest question sets."""
+    for feature, share in shares.items():
+        claims[feature] = min(claims.get(feature, 0.0) + share * len(features), 3.0)
+    for feature in features:
+        claims[feature] = max(claims.get(feature, 0.0) - 1, -3.0)
+    return [*recent[-1:], frozenset(features)]

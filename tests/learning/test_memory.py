@@ -1,0 +1,159 @@
+"""What the memory believes after answers, in words of the trade."""
+
+from __future__ import annotations
+
+import math
+import random
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from drillapp.learning import Memory, Prior
+
+DAY = 86400.0
+
+
+def practised(bits: list[bool], feature: str = "tie", gap: float = 60.0) -> Memory:
+    memory = Memory(("tie", "rest"))
+    for index, bit in enumerate(bits):
+        memory.observe((feature,), bit, index * gap)
+    return memory
+
+
+def test_right_answers_raise_and_wrong_ones_lower_what_is_expected() -> None:
+    start = Memory(("tie",)).predict(("tie",), 0.0)
+    assert (
+        practised([False] * 8).predict(("tie",), 500.0)
+        < start
+        < practised([True] * 8).predict(("tie",), 500.0)
+    )
+
+
+def test_a_right_answer_that_could_be_guessed_proves_less() -> None:
+    sure, guessed = Memory(), Memory()
+    sure.observe(("tie",), True, 0.0, guess=0.0)
+    guessed.observe(("tie",), True, 0.0, guess=0.5)
+    assert sure.predict(("tie",), 1.0) > guessed.predict(("tie",), 1.0)
+
+
+def test_reading_fades_with_time_away_and_doubt_widens() -> None:
+    memory = practised([True] * 12)
+    soon, later = memory.belief("tie", 800.0), memory.belief("tie", 60 * DAY)
+    assert later.mean < soon.mean
+    assert later.high - later.low > soon.high - soon.low
+
+
+def test_practice_on_a_fading_sign_is_worth_more_than_at_once() -> None:
+    # the spacing effect: Cepeda, Vul, Rohrer, Wixted and Pashler 2008
+    massed, spaced = practised([True] * 4), practised([True] * 4)
+    test = 40 * DAY
+    massed.practise("tie", 200.0)
+    spaced.practise("tie", 3 * DAY)
+    massed_gain = massed.predict(("tie",), 200.0 + test) - practised([True] * 4).predict(
+        ("tie",), 200.0 + test
+    )
+    spaced_gain = spaced.predict(("tie",), 3 * DAY + test) - practised([True] * 4).predict(
+        ("tie",), 3 * DAY + test
+    )
+    assert spaced_gain > massed_gain > 0
+
+
+def test_a_new_sign_starts_near_the_learners_own_level() -> None:
+    good, poor = Memory(), Memory()
+    for feature in ("beat", "offbeat", "skip"):
+        for index in range(10):
+            good.observe((feature,), True, index * 60.0)
+            poor.observe((feature,), index % 2 == 0, index * 60.0)
+    assert (
+        good.predict(("accent",), 700.0)
+        > Memory().predict(("accent",), 0.0)
+        > poor.predict(("accent",), 700.0)
+    )
+
+
+def test_one_weak_sign_drags_a_question_with_several() -> None:
+    memory = practised([False] * 10)
+    for index in range(10):
+        memory.observe(("rest",), True, 1000.0 + index)
+    both = memory.predict(("tie", "rest"), 2000.0)
+    tie, rest = memory.predict(("tie",), 2000.0), memory.predict(("rest",), 2000.0)
+    assert tie < both < (tie + rest) / 2
+
+
+def test_beliefs_rebuilt_from_the_same_answers_are_the_same_to_the_last_bit() -> None:
+    rng = random.Random(5)
+    answers = [(rng.choice(("tie", "rest", "mute")), rng.random() < 0.7, n * 977.0) for n in range(300)]
+    one, two = Memory(), Memory()
+    for memory in (one, two):
+        for feature, bit, now in answers:
+            memory.observe((feature,), bit, now)
+    for feature in ("tie", "rest", "mute"):
+        assert one.belief(feature, 400000.0) == two.belief(feature, 400000.0)
+
+
+def test_looking_ahead_on_a_copy_leaves_the_original_alone() -> None:
+    memory = practised([True] * 3)
+    before = memory.belief("tie", DAY)
+    twin = memory.copy()
+    twin.practise("tie", DAY)
+    twin.observe(("tie",), False, DAY)
+    assert memory.belief("tie", DAY) == before
+
+
+def test_a_clock_set_back_counts_as_no_time_away() -> None:
+    back, still = Memory(), Memory()
+    for memory, second in ((back, 10.0), (still, 1000.0)):
+        memory.observe(("tie",), True, 1000.0)
+        memory.observe(("tie",), False, second)
+    assert back.belief("tie", 2000.0).mean == still.belief("tie", 2000.0).mean
+
+
+def test_belief_tells_count_and_last() -> None:
+    memory = practised([True, False, True])
+    assert (memory.belief("tie", 500.0).count, memory.belief("tie", 500.0).last) == (3, 120.0)
+    assert (memory.belief("mute", 500.0).count, memory.belief("mute", 500.0).last) == (0, None)
+
+
+@pytest.mark.parametrize("bits", [[], [True], [False], [True] * 3000, [False] * 3000])
+def test_one_sided_histories_stay_sane(bits: list[bool]) -> None:
+    memory = practised(bits)
+    for now in (0.0, 200000.0, 3650 * DAY):
+        belief = memory.belief("tie", now)
+        assert 0 < belief.low <= belief.mean <= belief.high < 1
+        assert belief.low < belief.high
+        assert belief.spread > 0
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(
+        st.tuples(
+            st.sets(st.sampled_from("abcd"), max_size=4),
+            st.booleans(),
+            st.floats(-1e9, 1e10, allow_nan=False),
+            st.sampled_from((0.0, 0.25, 0.5)),
+        ),
+        max_size=60,
+    )
+)
+def test_any_answers_in_any_order_give_numbers(
+    answers: list[tuple[set[str], bool, float, float]],
+) -> None:
+    memory = Memory()
+    for features, bit, now, guess in answers:
+        memory.observe(sorted(features), bit, now, guess)
+    for now in (-1e9, 0.0, 1e10):
+        assert 0 < memory.predict("abcd", now) < 1
+        belief = memory.belief("a", now)
+        assert math.isfinite(belief.spread)
+        assert 0 <= belief.low <= belief.mean <= belief.high <= 1
+
+
+def test_wrong_use_is_told() -> None:
+    with pytest.raises(ValueError, match="guess"):
+        Memory().observe(("tie",), True, 0.0, guess=1.0)
+    with pytest.raises(ValueError, match="now"):
+        Memory().observe(("tie",), True, math.nan)
+    with pytest.raises(ValueError, match="length"):
+        Prior(scales=(1.0,))
