@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
+from operator import attrgetter
 
 from .pattern import Pattern, Place, has_hand_rule, natural_hand
 from .spelling import notes
@@ -74,7 +76,7 @@ def signs(pattern: Pattern, layers: Iterable[str]) -> tuple[Sign, ...]:
     [('tie', '2')]
     """
     found = [sign for layer in check_layers(layers) for sign in _layer_signs(pattern, layer)]
-    return tuple(sorted(found, key=lambda sign: sign.at))
+    return tuple(sorted(found, key=attrgetter("at")))
 
 
 def look(pattern: Pattern, layers: Iterable[str]) -> Hashable:
@@ -82,7 +84,12 @@ def look(pattern: Pattern, layers: Iterable[str]) -> Hashable:
     return tuple(_layer_look(pattern, layer) for layer in check_layers(layers))
 
 
-def _layer_signs(pattern: Pattern, layer: str) -> Iterator[Sign]:
+@lru_cache(maxsize=4096)
+def _layer_signs(pattern: Pattern, layer: str) -> tuple[Sign, ...]:
+    return tuple(_find_signs(pattern, layer))
+
+
+def _find_signs(pattern: Pattern, layer: str) -> Iterator[Sign]:
     for place in pattern.places:
         for feature in _place_features(pattern, place):
             if layer in FEATURE_TABLE[feature].layers:

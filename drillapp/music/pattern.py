@@ -112,6 +112,13 @@ class Pattern:
                     )
         object.__setattr__(self, "bars", _settle(self.bars))
 
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:  # patterns are the keys of caches, and hashing all slots each time is slow
+        return hash((self.bars, self.meter, self.tempo, self.swing))
+
     @property
     def length(self) -> Fraction:
         """Length of the whole pattern in quarters."""

@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 
 from .pattern import Pattern, Stroke
@@ -58,6 +59,7 @@ class _Span:
     stroke: Stroke | None
 
 
+@lru_cache(maxsize=4096)
 def notes(pattern: Pattern) -> tuple[tuple[Note, ...], ...]:
     """The notes and rests of each bar, in order; their lengths add up to the bar exactly."""
     return tuple(_bar_notes(pattern, number) for number in range(len(pattern.bars)))
