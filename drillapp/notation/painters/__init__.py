@@ -1,0 +1,1 @@
+"""Painters: each draws the same display list on its own kind of surface."""
