@@ -1,0 +1,188 @@
+"""A pattern's sound, mixed string by string from a stroke bank, exact to the sample.
+
+Conventions: instants are whole samples from the start of the first beat. A stroke's first string is plucked
+exactly at the stroke's own sample; the other strings follow it in the direction of the hand. A new stroke
+replaces only the strings that it strikes; a muted stroke, and a rest, stop them all. Small differences
+between repeats come from a stroke's own place in the pattern, so that the same place sounds the same in two
+patterns.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from drillapp.sound.strokes import TAKES, UP_STRINGS, Bank, Samples, StringTakes
+
+STRING_COUNT = 6
+SWEEP_DOWN = 0.020
+"""Time in s of a down-stroke over six strings."""
+SWEEP_UP = 0.011
+"""Time in s of an up-stroke over the upper strings."""
+SWEEP_MUTED = 0.010
+STOP = 0.030
+"""Time in s in which a rest stops the strings."""
+ACCENT = 10 ** (4.0 / 20)
+"""An accent's factor: 4 dB, beside its brighter attack (common practice: 3 to 5 dB)."""
+_REPLACE = 0.004
+_HUSH = 0.012
+
+
+class Stroke(Protocol):
+    """What the mixer asks of a stroke."""
+
+    @property
+    def at(self) -> Fraction: ...
+    @property
+    def hand(self) -> str: ...
+    @property
+    def muted(self) -> bool: ...
+    @property
+    def accent(self) -> bool: ...
+
+
+@dataclass(frozen=True)
+class _Sounding:
+    """What one string does from ``start`` on: a take at a gain, or nothing; its forerunner ends in
+    ``fade``.
+    """
+
+    start: int
+    fade: int
+    take: Samples | None = None
+    gain: float = 0.0
+    bite: Samples | None = None
+
+
+Line = list[_Sounding]
+
+
+@lru_cache(maxsize=64)
+def _fall(length: int) -> NDArray[np.float32]:
+    """Half a cosine from 1 to 0 in ``length`` samples."""
+    fall = (0.5 + 0.5 * np.cos(np.pi * (np.arange(length) + 0.5) / length)).astype(np.float32)
+    fall.flags.writeable = False
+    return fall
+
+
+def _takes(string: StringTakes, stroke: Stroke) -> tuple[tuple[Samples, ...], Samples | None]:
+    if stroke.muted:
+        return string.mute, None
+    if stroke.hand == "up":
+        return string.up, string.up_bite
+    return string.down, string.down_bite
+
+
+def _strike(lines: Sequence[Line], bank: Bank, stroke: Stroke, start: int, seed: int) -> None:
+    rate, up = bank.rate, stroke.hand == "up"
+    sounding = [index for index, string in enumerate(bank.strings) if string is not None]
+    struck = [index for index in sounding if index >= STRING_COUNT - UP_STRINGS] if up else sounding
+    order = struck[::-1] if up else struck
+    rng = np.random.default_rng((seed, stroke.at.numerator, stroke.at.denominator))
+    sweep = SWEEP_MUTED if stroke.muted else SWEEP_UP if up else SWEEP_DOWN
+    step = sweep / ((UP_STRINGS if up else STRING_COUNT) - 1) * (1 + 0.06 * rng.uniform(-1, 1))
+    swing = rng.uniform(-1, 1, (2, STRING_COUNT))
+    take = int(rng.integers(TAKES))
+    for place, index in enumerate(order):
+        string = bank.strings[index]
+        if string is None:
+            continue
+        late = place * step * (1 + 0.1 * swing[0, place]) if place else 0.0
+        # The hand loses a little force as it crosses the strings.
+        gain = 10 ** (0.6 * swing[1, place] / 20) * (1 - 0.05 * place)
+        takes, bite = _takes(string, stroke)
+        begin = start + round(late * rate)
+        lines[index].append(
+            _Sounding(
+                begin,
+                round(_REPLACE * rate),
+                takes[(take + index) % TAKES],
+                gain * (ACCENT if stroke.accent else 1.0),
+                bite if stroke.accent else None,
+            )
+        )
+    if stroke.muted:
+        for index in set(sounding) - set(struck):
+            lines[index].append(_Sounding(start, round(_HUSH * rate)))
+
+
+def _add(out: Samples, at: int, take: Samples, gain: float, length: int, fade: int) -> None:
+    """Add a take that is let go after ``length`` samples and gone ``fade`` samples later."""
+    part = take[: length + fade] * np.float32(gain)
+    if len(part) > length:
+        part[length:] *= _fall(fade)[: len(part) - length]
+    out[at : at + len(part)] += part
+
+
+def _play(out: Samples, line: Line, end: int, fade: int) -> None:
+    for now, following in zip(line, [*line[1:], _Sounding(end, fade)], strict=True):
+        if now.take is None:
+            continue
+        length = following.start - now.start
+        _add(out, now.start, now.take, now.gain, length, following.fade)
+        if now.bite is not None:
+            _add(out, now.start, now.bite, now.gain, length, following.fade)
+
+
+def _lines(
+    bank: Bank,
+    strokes: Sequence[Stroke],
+    stops: Sequence[Fraction],
+    sample: Callable[[Fraction], int],
+    seed: int,
+) -> list[Line]:
+    lines: list[Line] = [[] for _ in range(STRING_COUNT)]
+    for stroke in strokes:
+        _strike(lines, bank, stroke, sample(stroke.at), seed)
+    for stop in stops:
+        for line in lines:
+            line.append(_Sounding(sample(stop), round(STOP * bank.rate)))
+    for line in lines:
+        line.sort(key=lambda sounding: sounding.start)
+    return lines
+
+
+def mix(
+    bank: Bank,
+    strokes: Sequence[Stroke],
+    stops: Sequence[Fraction],
+    sample: Callable[[Fraction], int],
+    length: int,
+    ending: int,
+    seed: int = 0,
+) -> Samples:
+    """The sound of strokes and stops, shape (length + ending,): let go at ``length``, silent at the end.
+
+    ``sample`` turns an instant in quarters into a sample; ``ending`` samples are the last fade.
+    """
+    out = np.zeros(length + ending, np.float32)
+    for line in _lines(bank, strokes, stops, sample, seed):
+        _play(out, line, length, ending)
+    return out
+
+
+def mix_loop(
+    bank: Bank,
+    strokes: Sequence[Stroke],
+    stops: Sequence[Fraction],
+    sample: Callable[[Fraction], int],
+    length: int,
+    seed: int = 0,
+) -> Samples:
+    """One round of an endless repeat, shape (length,): what rings at its end rings on at its start.
+
+    Played end to end it joins exactly: each round is the same, and no string is let go at the join.
+    """
+    rounds = np.zeros((3, length), np.float32)
+    flat = rounds.reshape(-1)
+    for line in _lines(bank, strokes, stops, sample, seed):
+        if line:
+            first = line[0]
+            _play(flat, line, first.start + length, first.fade)
+    return np.asarray(rounds.sum(axis=0, dtype=np.float32))

@@ -1,0 +1,166 @@
+"""Playing through miniaudio: one open device that is fed all the time, silence between sounds.
+
+The device asks for a block at a time, on its own thread. A sound starts a fixed time after ``start`` was
+called, at the right sample inside its block, so that blocks do not make its start uneven.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Generator
+from time import monotonic
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from drillapp.sound.players.facade import NoSound, fall
+
+BLOCK = 0.010
+"""Length in s of a block that the device asks for."""
+BLOCKS = 4
+"""How many blocks the device holds, so that a busy interface does not starve it."""
+LEAD = 0.015
+"""Time in s between the call and the block that the sound starts in."""
+_LOST = 2.0
+# A device that has asked for nothing for so long has gone.
+
+
+class _MiniaudioHandle:
+    """One sound: where it is, and its last samples once it is stopped. Written by the device's thread."""
+
+    def __init__(self, samples: NDArray[np.float32], rate: int, loop: bool, due: float) -> None:
+        self._samples, self._rate, self._loop = samples, rate, loop
+        self._due = due
+        self._at = 0
+        self._begun = False
+        self._ended = False
+        self._stopping = False
+
+    @property
+    def playing(self) -> bool:
+        return not (self._ended or self._stopping)
+
+    @property
+    def position(self) -> float | None:
+        return self._at / self._rate
+
+    def stop(self) -> None:
+        self._stopping = True
+
+    def add(self, out: NDArray[np.float32], now: float) -> bool:
+        """Add what sounds in this block, whose first sample is due at ``now``; False when the sound has
+        ended.
+        """
+        skip = 0
+        if not self._begun:
+            if self._stopping:
+                self._ended = True
+                return False
+            skip = max(0, round((self._due - now) * self._rate))
+            if skip >= len(out):
+                return True
+            self._begun = True
+        room = out[skip:]
+        if self._stopping:
+            ramp = fall(self._rate)[: len(room)]
+            last = self._next(len(ramp))
+            room[: len(last)] += last * ramp[: len(last)]
+            self._ended = True
+            return False
+        part = self._next(len(room))
+        room[: len(part)] += part
+        if len(part) < len(room):
+            self._ended = True
+        return not self._ended
+
+    def _next(self, count: int) -> NDArray[np.float32]:
+        if self._loop:
+            part = self._samples.take(np.arange(self._at, self._at + count), mode="wrap")
+        else:
+            part = self._samples[self._at : self._at + count]
+        self._at += len(part)
+        return part
+
+
+class MiniaudioOutput:
+    """A device that is open and fed from now on, at one rate; another rate opens it anew."""
+
+    name = "miniaudio"
+
+    def __init__(self, library: Any) -> None:
+        self._library = library
+        self._rate = 0
+        self._device: Any = None
+        self._handles: tuple[_MiniaudioHandle, ...] = ()
+        self._fed = 0.0
+        self._open(44100)
+
+    @property
+    def latency(self) -> float:
+        """Measured on a PulseAudio null sink: the lead and what the device holds."""
+        return LEAD + BLOCK * BLOCKS
+
+    @property
+    def alive(self) -> bool:
+        return self._device is not None and monotonic() - self._fed < _LOST
+
+    def _open(self, rate: int) -> None:
+        self.close()
+        library = self._library
+        try:
+            device = library.PlaybackDevice(
+                output_format=library.SampleFormat.FLOAT32,
+                nchannels=1,
+                sample_rate=rate,
+                buffersize_msec=round(BLOCK * 1000),
+                callback_periods=BLOCKS,
+                app_name="drillapp",
+            )
+        except library.MiniaudioError as error:
+            raise NoSound(str(error)) from error
+        if device.backend.lower() == "null":
+            device.close()
+            raise NoSound("there is no sound device")
+        feed = self._feed(rate)
+        next(feed)
+        try:
+            device.start(feed)
+        except library.MiniaudioError as error:
+            device.close()
+            raise NoSound(str(error)) from error
+        self._rate, self._device, self._fed = rate, device, monotonic()
+
+    def _feed(self, rate: int) -> Generator[NDArray[np.float32], int, None]:
+        frames = yield np.zeros(0, np.float32)
+        while True:
+            self._fed = now = monotonic()
+            out = np.zeros(frames, np.float32)
+            handles = self._handles
+            ended = [handle for handle in handles if not handle.add(out, now)]
+            if ended:
+                self._handles = tuple(handle for handle in self._handles if handle not in ended)
+            frames = yield out
+
+    def start(self, samples: NDArray[np.float32], rate: int, loop: bool) -> _MiniaudioHandle:
+        if rate != self._rate:
+            self._open(rate)
+        if not self.alive:
+            raise NoSound("the sound device has gone")
+        handle = _MiniaudioHandle(samples, rate, loop, monotonic() + LEAD)
+        self._handles = (*self._handles, handle)
+        return handle
+
+    def close(self) -> None:
+        self._handles = ()
+        if self._device is not None:
+            self._device.close()
+            self._device = None
+
+
+def open_output() -> MiniaudioOutput:
+    """Miniaudio's output; raises NoSound where it is not installed or finds no device."""
+    try:
+        import miniaudio
+    except ImportError as error:
+        raise NoSound("miniaudio is not installed") from error
+    return MiniaudioOutput(miniaudio)
