@@ -20,6 +20,7 @@ from drillapp.notation.display import (
     bracket,
 )
 from drillapp.notation.engraver import engrave
+from drillapp.notation.fit import fit
 from drillapp.notation.painters import svg
 
 __all__ = [
@@ -35,6 +36,7 @@ __all__ = [
     "Text",
     "bracket",
     "engrave",
+    "fit",
     "to_svg",
 ]
 

@@ -91,7 +91,7 @@ def _text_table(path: Path) -> dict[str, Any]:
 
 
 def _path(shapes: Any, name: str) -> str:
-    from fontTools.pens.recordingPen import DecomposingRecordingPen  # type: ignore[import-untyped]
+    from fontTools.pens.recordingPen import DecomposingRecordingPen
 
     pen = DecomposingRecordingPen(shapes)
     shapes[name].draw(pen)
