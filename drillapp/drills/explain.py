@@ -125,7 +125,7 @@ def _read(question: PickQuestion, number: int, chosen: Pattern) -> str:
     assert way is not None  # a candidate was chosen
     if factor.kind == "meter":
         return f"has {way.name}"
-    if way.name == "struck" and written.name == "tied on":
+    if way.name == "struck" and "rings on" in _clause(question.written, factor, written, _WRITTEN):
         return "strikes it again"
     return _clause(chosen, factor, way, _CHOSEN)
 

@@ -32,7 +32,7 @@ from .ear import heard_apart
 
 SIZES = (2, 3, 4)
 _BATCH = 12
-_BASIC = frozenset({"beat", "offbeat", "skip"})  # every pattern is full of these
+BASIC = frozenset({"beat", "offbeat", "skip"})  # every pattern is full of these
 
 
 class NoQuestion(ValueError):
@@ -219,7 +219,7 @@ def _combined(options: list[_Option], wanted: set[str], size: int) -> Iterator[_
 
 def _cost(chosen: tuple[Factor, ...], features: frozenset[str], wanted: set[str], rng: Any) -> float:
     """How far a design is from the point: signs nobody asked about, most of all the less basic ones."""
-    foreign = sum(0.4 if feature in _BASIC else 1.0 for feature in features - wanted)
+    foreign = sum(0.4 if feature in BASIC else 1.0 for feature in features - wanted)
     return foreign + (1.5 if len(chosen[0].ways) == 4 else 0.0) + float(rng.random())
 
 
