@@ -18,18 +18,21 @@ MAX_BYTES = 4 * MAX_CHARACTERS
 MAX_FILES = 1_000
 
 
-def load_decks(folder: Path | None = None) -> tuple[tuple[Deck, ...], tuple[Fault, ...]]:
-    """All decks, those of the course first and in its order, then the user's ``folder``; and all faults.
+def load_decks(*folders: Path) -> tuple[tuple[Deck, ...], tuple[Fault, ...]]:
+    """All decks, those of the course first and in its order, then the user's folders'; and all faults.
 
     A folder that is not there holds no deck. Two decks of one name or title are a fault of the second.
     """
     found, faults = load_files(deck_files(shipped("decks")))
     decks = sorted(found, key=lambda deck: place_of(deck.name))
-    if folder is not None and folder.is_dir():
+    for folder in folders:
+        if not folder.exists():
+            continue
         try:
             own = deck_files(folder)
         except OSError as error:
-            return tuple(decks), (*faults, _unreadable(folder, error))
+            faults = (*faults, _unreadable(folder, error))
+            continue
         more, more_faults = load_files(own, decks)
         decks.extend(more)
         faults = (*faults, *more_faults)

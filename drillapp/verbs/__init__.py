@@ -1,0 +1,28 @@
+"""The verbs of the command line, one module each.
+
+A verb has NAME, SUMMARY, EXAMPLE, ``add_arguments(parser)`` and ``run(options) -> exit code``. What it needs
+is imported when it runs, so that `drillapp --help` and `drillapp check` load little, and never Kivy.
+"""
+
+from __future__ import annotations
+
+import argparse
+from typing import Protocol
+
+from drillapp.verbs import check, sheet, sound
+from drillapp.verbs.common import InputFault
+
+
+class Verb(Protocol):
+    NAME: str
+    SUMMARY: str
+    EXAMPLE: str
+
+    def add_arguments(self, parser: argparse.ArgumentParser) -> None: ...
+
+    def run(self, options: argparse.Namespace) -> int: ...
+
+
+VERBS: tuple[Verb, ...] = (check, sound, sheet)
+
+__all__ = ["VERBS", "InputFault", "Verb"]

@@ -1,0 +1,98 @@
+"""`drillapp sheet`: a pattern, or every pattern of a deck, as a page."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from drillapp.verbs.common import InputFault, add_pattern_arguments, read_pattern, write_whole
+
+if TYPE_CHECKING:
+    from drillapp.music.deck import Deck
+    from drillapp.notation import DisplayList
+
+NAME = "sheet"
+SUMMARY = "write a pattern or a whole deck as a page of notation"
+EXAMPLE = 'drillapp sheet "D- DU -U DU" --layers staff,letters,counts -o walk.svg'
+USUAL_LAYERS = "letters,counts,staff"
+PAGE_WIDTH = 62.0
+_TITLE_SIZE, _HEADING_SIZE, _ADVICE_SIZE = 2.6, 1.5, 1.25
+_LONGEST_LINE = 92
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("what", metavar="TEXT|DECK", help="pattern text, or a deck file (.toml)")
+    add_pattern_arguments(parser)
+    parser.add_argument(
+        "--layers",
+        default=USUAL_LAYERS,
+        metavar="LAYERS",
+        help=f"what is shown, parted by commas: letters, arrows, counts, staff, bows ({USUAL_LAYERS})",
+    )
+    parser.add_argument("-o", "--output", type=Path, required=True, metavar="OUT.svg", help="file to write")
+
+
+def run(options: argparse.Namespace) -> int:
+    from drillapp.music import check_layers
+    from drillapp.notation import engrave
+    from drillapp.notation.painters import svg
+
+    if options.output.suffix.lower() != ".svg":
+        raise InputFault(f"{options.output}: sheets are written as .svg; end the name so")
+    try:
+        layers = check_layers(name.strip() for name in options.layers.split(",") if name.strip())
+    except ValueError as error:
+        raise InputFault(f"--layers: {error}") from None
+    if is_deck(options.what):
+        page = deck_page(read_deck_file(Path(options.what)), layers)
+    else:
+        page = engrave(read_pattern(options.what, options), layers, width=PAGE_WIDTH, tempo=True)
+    write_whole(options.output, svg.paint(page).encode())
+    return 0
+
+
+def is_deck(what: str) -> bool:
+    """Whether an argument names a deck file rather than being pattern text."""
+    return what.lower().endswith(".toml") or ("/" in what and Path(what).exists())
+
+
+def read_deck_file(path: Path) -> Deck:
+    """The deck of a file. Raises InputFault with every fault of it."""
+    from drillapp.decks import load_deck
+
+    deck, faults = load_deck(path)
+    if deck is None:
+        raise InputFault("this deck cannot be used\n" + "\n".join(map(str, faults)))
+    return deck
+
+
+def deck_page(deck: Deck, layers: tuple[str, ...]) -> DisplayList:
+    """All patterns of a deck below one another, each under its title; units as in the display list."""
+    from drillapp.notation import DisplayList, Item, Text, engrave
+    from drillapp.notation.engraver import shifted
+
+    items: list[Item] = []
+    down = _TITLE_SIZE
+    items.append(Text(deck.title, 0.0, -down, _TITLE_SIZE, "semibold", "left"))
+    for line in _lines(deck.advice):
+        down += _ADVICE_SIZE * 1.5
+        items.append(Text(line, 0.0, -down, _ADVICE_SIZE, "regular", "left", role="second"))
+    for number, written in enumerate(deck.patterns, 1):
+        down += 4.2
+        items.append(Text(f"{number}  {written.title}", 0.0, -down, _HEADING_SIZE, "semibold", "left"))
+        for line in _lines(written.advice):
+            down += _ADVICE_SIZE * 1.4
+            items.append(Text(line, 0.0, -down, _ADVICE_SIZE, "regular", "left", role="second"))
+        page = engrave(written.pattern, layers, width=PAGE_WIDTH, tempo=True)
+        down += 1.4 + page.height
+        items.extend(replace(shifted(item, -down), slot=None) for item in page.items)
+    raised = tuple(shifted(item, down) for item in items)
+    return DisplayList(raised, PAGE_WIDTH, down, (), (), layers, deck.title, deck.advice)
+
+
+def _lines(text: str) -> list[str]:
+    import textwrap
+
+    return textwrap.wrap(text, _LONGEST_LINE)
