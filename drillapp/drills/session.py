@@ -85,9 +85,15 @@ class TaskMaker:
     _recent: list[str] = field(default_factory=list)
     _since_fresh: int = 0
 
-    def make(self, number: int, of: int, now: float) -> Task:
-        """The next task. Raises NoQuestion where no pattern can ask for anything."""
-        asked = self.planner.next(now, self.allowed)
+    def make(self, number: int, of: int, now: float, ahead: bool = False) -> Task:
+        """The next task; with ``ahead`` the one after it, as if the next one were answered as expected.
+
+        Raises NoQuestion where no pattern can ask for anything.
+        """
+        if ahead:
+            asked = self.planner.plan(now, 2, self.allowed)[1][0]
+        else:
+            asked = self.planner.next(now, self.allowed)
         for features in self._wanted(asked, now):
             why = self.planner.why(features[0], now)
             found = self._find(features, now, why)
@@ -175,14 +181,8 @@ class TaskMaker:
 
 
 def met_key(pattern: Pattern) -> str:
-    """What says that two patterns are the same one to a learner: its text and meter, swing or not.
-
-    >>> from drillapp.music import parse
-    >>> met_key(parse("D DU"  , "2/4"))
-    '2/4 D DU'
-    """
-    swing = f" swing {pattern.swing}" if pattern.swing is not None else ""
-    return f"{pattern.meter.text}{swing} {pattern.text}"
+    """What says that two patterns are the same one to a learner: their text, whatever the tempo."""
+    return pattern.text
 
 
 def layers_for(features: Sequence[str], shown: Sequence[str], expected: float) -> tuple[str, ...]:

@@ -1,0 +1,250 @@
+"""What the app holds: the practice log, the decks and one learner's memory, and the sessions made of them.
+
+No Kivy here. The clock, the seed and the folders are handed in; times are UTC seconds.
+"""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass
+from statistics import median
+from typing import Any
+
+from drillapp.drills.session import FreshMaker, Source, TaskMaker, Wishes, phrase
+from drillapp.learning import FRESH, Planner
+from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, Pattern
+from drillapp.music.course import BUILDS_ON
+from drillapp.music.deck import Deck, Fault
+from drillapp.records import Learner, PracticeLog, Session, new_id
+from drillapp.sitting import Sitting
+from drillapp.standing import FeatureProgress, Reading, progress_of, readings_of
+
+FIRST_LEARNER = "First learner"
+USUAL_SECONDS = 45.0  # a question with its answer and a look at the explanation, before there is a record
+LOOK_SECONDS = 12.0  # of which for looking at the explanation
+UNFINISHED_FOR = 12 * 3600.0
+
+
+@dataclass(frozen=True)
+class PlanLine:
+    """A line of today's plan: a feature (or "fresh": patterns never seen), why, and how many questions."""
+
+    feature: str
+    title: str
+    why: str
+    phrase: str
+    count: int
+
+
+@dataclass(frozen=True)
+class Today:
+    learner: Learner
+    minutes: int
+    questions: int
+    lines: tuple[PlanLine, ...]
+    readings: tuple[Reading, ...]
+    unfinished: bool
+
+
+class Practice:
+    """One device's practice: who practises, what is planned, and the sessions.
+
+    ``log`` is open and ``decks`` and their ``faults`` are loaded already; ``now`` gives UTC seconds;
+    ``seed`` makes choices repeatable.
+    """
+
+    def __init__(
+        self,
+        log: PracticeLog,
+        decks: tuple[Deck, ...],
+        faults: tuple[Fault, ...],
+        now: Callable[[], float],
+        seed: int | None = None,
+        version: str = "",
+    ) -> None:
+        self.log = log
+        self.now = now
+        self.version = version
+        self.rng = random.Random(seed)
+        self.decks = decks
+        self.faults = faults
+        self._planner: Planner | None = None
+        learners = log.learners.all()
+        self._learner = log.learners.last() or (
+            learners[0] if learners else log.learners.add(FIRST_LEARNER, now())
+        )
+
+    @property
+    def notices(self) -> list[str]:
+        """Sentences that the user should see."""
+        return [*self.log.notices, *self.log.settings.notices()]
+
+    @property
+    def learner(self) -> Learner:
+        return self._learner
+
+    def learners(self, archived: bool = False) -> tuple[Learner, ...]:
+        return self.log.learners.all(archived)
+
+    def choose(self, learner: str) -> None:
+        """Practise as this learner. Raises LookupError where there is none of that id."""
+        self._learner = self.log.learners.get(learner)
+        self._planner = None
+
+    def add_learner(self, name: str) -> Learner:
+        """Raises ValueError for an empty name."""
+        return self.log.learners.add(name, self.now())
+
+    def rename_learner(self, learner: str, name: str) -> None:
+        self.log.learners.rename(learner, name, self.now())
+        if learner == self._learner.id:
+            self._learner = self.log.learners.get(learner)
+
+    def archive_learner(self, learner: str) -> None:
+        """Put a learner aside (their answers stay); another one practises then."""
+        self.log.learners.archive(learner)
+        if learner == self._learner.id:
+            left = self.log.learners.all()
+            self.choose(left[0].id if left else self.add_learner(FIRST_LEARNER).id)
+
+    def restore_learner(self, learner: str) -> None:
+        self.log.learners.restore(learner)
+
+    def setting(self, name: str) -> Any:
+        """A setting's value, the learner's own where it is one."""
+        return self.log.settings.get(name, self._whose(name))
+
+    def change(self, name: str, value: Any) -> None:
+        """Raises ValueError where the value is not allowed."""
+        self.log.settings.set(name, value, self._whose(name))
+
+    @property
+    def planner(self) -> Planner:
+        """The learner's planner, its memory rebuilt from the log."""
+        if self._planner is None:
+            seed = int(self._learner.id[:8], 16)
+            planner = Planner(FEATURES, seed=seed, builds_on=BUILDS_ON)
+            for seen in self.log.observations(self._learner.id):
+                planner.memory.observe(seen.features, seen.correct, seen.time, seen.guess)
+            self._planner = planner
+        return self._planner
+
+    def questions(self) -> int:
+        """How many questions fill the learner's minutes, from how long theirs take."""
+        recent = [answer.seconds for answer in self.log.answers(self._learner.id, self.now() - 30 * 86400)][
+            -60:
+        ]
+        each = median(recent) + LOOK_SECONDS if len(recent) >= 10 else USUAL_SECONDS
+        seconds = self.setting("minutes") * 60.0
+        return max(6, min(60, round(seconds / min(max(each, 20.0), 120.0))))
+
+    def today(self) -> Today:
+        """Who practises, what the plan holds and why, how the signs read now."""
+        left = self._left_over()
+        count = int(left.plan["count"]) - left.answered if left else self.questions()
+        return Today(
+            self._learner,
+            self.setting("minutes"),
+            count,
+            self._lines(count),
+            readings_of(self.log.observations(self._learner.id), self.planner, self.now()),
+            left is not None,
+        )
+
+    def start(self, deck: str | None = None, pattern: Pattern | None = None) -> Sitting:
+        """Begin a session, or go on with one that was cut off; one deck's or one pattern's where given.
+
+        Raises LookupError for an unknown deck, LogError where the log cannot be written.
+        """
+        row = None if deck or pattern else self._left_over()
+        if row is None:
+            last = self.log.sessions.unfinished(self._learner.id)
+            if last is not None:
+                self.log.sessions.end(last.id, self.now())
+            count = 12 if deck or pattern else self.questions()
+            row = self.log.sessions.begin(
+                new_id(),
+                self._learner.id,
+                self.now(),
+                {"count": count, "deck": deck, "pattern": bool(pattern)},
+            )
+        maker = TaskMaker(
+            self.planner,
+            self._sources(deck, pattern),
+            self.met(),
+            self.rng,
+            self.wishes(),
+            self._fresh_maker(),
+        )
+        return Sitting(self.log, self.planner, maker, row, self.now, self.version)
+
+    def progress(self) -> tuple[FeatureProgress, ...]:
+        """How each feature stands: first-seen beside met-before, trend, what is taken for what."""
+        return progress_of(self.log.answers(self._learner.id), self.planner, self.now())
+
+    def deck(self, name: str) -> Deck:
+        """Raises LookupError where there is no such deck."""
+        for deck in self.decks:
+            if deck.name == name:
+                return deck
+        raise LookupError(f"there is no deck {name!r}; there are {', '.join(d.name for d in self.decks)}")
+
+    def wishes(self) -> Wishes:
+        shown = self.setting("layers")
+        layers = tuple(layer for layer in LAYERS if layer in shown) or ("letters", "counts", "staff")
+        return Wishes(layers, self.setting("pace"), self.setting("chord"), self.setting("fresh"))
+
+    def met(self) -> set[str]:
+        """Texts of the patterns that the learner has met, as asked or as a candidate."""
+        return self.log.met(self._learner.id, shown=True)
+
+    def _fresh_maker(self) -> FreshMaker | None:
+        return None
+
+    def _whose(self, name: str) -> str | None:
+        return self._learner.id if self.log.settings.table[name].of == "learner" else None
+
+    def _left_over(self) -> Session | None:
+        """A session of today's plan that was cut off a short while ago."""
+        last = self.log.sessions.unfinished(self._learner.id)
+        if last is None or last.plan.get("deck") or last.plan.get("pattern"):
+            return None
+        fits = 0 <= self.now() - last.started < UNFINISHED_FOR and 0 < last.answered < int(
+            last.plan.get("count", 0)
+        )
+        return last if fits else None
+
+    def _sources(self, deck: str | None, pattern: Pattern | None) -> tuple[Source, ...]:
+        if pattern is not None:
+            return (Source(pattern),)
+        chosen = self.setting("decks")
+        decks = (
+            [self.deck(deck)]
+            if deck
+            else [d for d in self.decks if not chosen or d.name in chosen] or self.decks
+        )
+        return tuple(Source(one.pattern, one.title, deck.name) for deck in decks for one in deck.patterns)
+
+    def _lines(self, count: int) -> tuple[PlanLine, ...]:
+        now, planner = self.now(), self.planner
+        counts: Counter[tuple[str, str]] = Counter()
+        since_fresh = 0
+        for features, why in planner.plan(now, count):
+            since_fresh += 1
+            if self.setting("fresh") and (why == FRESH or since_fresh >= 4):
+                counts["fresh", FRESH] += 1
+                since_fresh = 0
+            else:
+                counts[features[0], why] += 1
+        lines = []
+        for (feature, why), number in counts.most_common():
+            if feature == "fresh":
+                lines.append(
+                    PlanLine("fresh", "Fresh patterns", FRESH, "never seen before · mixed signs", number)
+                )
+            else:
+                words = phrase(planner, feature, why, now)
+                lines.append(PlanLine(feature, FEATURE_TABLE[feature].title, why, words, number))
+        return tuple(sorted(lines, key=lambda line: line.feature == "fresh"))

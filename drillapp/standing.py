@@ -1,0 +1,141 @@
+"""How a learner stands: accuracy by feature, from the answers in the log.
+
+Accuracy is corrected for guessing and carries its Wilson interval and count. Patterns that were never
+seen before and patterns met before are kept apart: reading is not remembering.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from drillapp.learning import Planner, corrected
+from drillapp.music import FEATURE_TABLE, FEATURES
+from drillapp.records import Answer, Observation, evidence_of
+
+WEAK_BELOW = 0.8  # a sign is marked weak where its whole interval lies below this ...
+WEAK_FROM = 8  # ... and so many answers stand behind it
+TREND_DAYS = 7  # a point of the trend looks back over so many days
+MAX_POINTS = 60
+
+
+@dataclass(frozen=True)
+class Reading:
+    """Accuracy of one feature: the middle and the interval (0 to 1) and the answers behind it."""
+
+    feature: str
+    title: str
+    opened: bool
+    low: float
+    middle: float
+    high: float
+    count: int
+    weak: bool
+
+
+@dataclass(frozen=True)
+class TrendPoint:
+    """Accuracy over the week up to and with ``day``, on all patterns."""
+
+    day: date
+    low: float
+    middle: float
+    high: float
+    count: int
+
+
+@dataclass(frozen=True)
+class FeatureProgress:
+    """How one feature stands: ``expected`` is the memory's accuracy for today, without guessing."""
+
+    feature: str
+    title: str
+    opened: bool
+    first_seen: Reading
+    met_before: Reading
+    trend: tuple[TrendPoint, ...]
+    expected: float
+    confusions: tuple[str, ...]
+
+
+def readings_of(seen: Sequence[Observation], planner: Planner, now: float) -> tuple[Reading, ...]:
+    """Each feature's accuracy on first-seen patterns, in the order of the course."""
+    opened = set(planner.open(now))
+    by_feature = _by_feature(one for one in seen if one.first_seen)
+    return tuple(_reading(feature, by_feature[feature], feature in opened) for feature in FEATURES)
+
+
+def progress_of(answers: Sequence[Answer], planner: Planner, now: float) -> tuple[FeatureProgress, ...]:
+    """How each feature stands, in the order of the course."""
+    opened = set(planner.open(now))
+    seen = [(answer.day, one) for answer in answers for one in evidence_of(answer)]
+    first = _by_feature(one for _, one in seen if one.first_seen)
+    met = _by_feature(one for _, one in seen if not one.first_seen)
+    dated: dict[str, list[tuple[date, Observation]]] = defaultdict(list)
+    for day, one in seen:
+        for feature in one.features:
+            dated[feature].append((day, one))
+    confused = _confusions(answers)
+    return tuple(
+        FeatureProgress(
+            feature,
+            FEATURE_TABLE[feature].title,
+            feature in opened,
+            _reading(feature, first[feature], feature in opened),
+            _reading(feature, met[feature], feature in opened),
+            _trend(dated[feature]),
+            planner.memory.predict((feature,), now),
+            confused[feature],
+        )
+        for feature in FEATURES
+    )
+
+
+def _by_feature(seen: Iterable[Observation]) -> defaultdict[str, list[Observation]]:
+    found: defaultdict[str, list[Observation]] = defaultdict(list)
+    for one in seen:
+        for feature in one.features:
+            found[feature].append(one)
+    return found
+
+
+def _reading(feature: str, seen: Sequence[Observation], opened: bool) -> Reading:
+    low, middle, high = _accuracy(seen)
+    weak = len(seen) >= WEAK_FROM and high < WEAK_BELOW
+    return Reading(feature, FEATURE_TABLE[feature].title, opened, low, middle, high, len(seen), weak)
+
+
+def _accuracy(seen: Sequence[Observation]) -> tuple[float, float, float]:
+    right = sum(one.correct for one in seen)
+    # Not sure is no guess, so it lowers the chance of lucky answers.
+    guess = sum(one.guess for one in seen if one.sure) / len(seen) if seen else 0.5
+    interval = corrected(right, len(seen), guess)
+    return interval.low, interval.value, interval.high
+
+
+def _trend(dated: Sequence[tuple[date, Observation]]) -> tuple[TrendPoint, ...]:
+    points = []
+    for day in sorted({day for day, _ in dated})[-MAX_POINTS:]:
+        window = [one for other, one in dated if day - timedelta(days=TREND_DAYS) < other <= day]
+        low, middle, high = _accuracy(window)
+        points.append(TrendPoint(day, low, middle, high, len(window)))
+    return tuple(points)
+
+
+def _confusions(answers: Iterable[Answer]) -> defaultdict[str, tuple[str, ...]]:
+    """For each feature the misreadings, most frequent first: "tied on read as struck: 4 of 9"."""
+    wrong: Counter[tuple[str, str, str]] = Counter()
+    shown: Counter[tuple[str, str]] = Counter()
+    for answer in answers:
+        for factor in answer.factors:
+            for feature in factor.features:
+                shown[feature, factor.written] += 1
+                if factor.read is not None and factor.read != factor.written:
+                    wrong[feature, factor.written, factor.read] += 1
+    found: defaultdict[str, tuple[str, ...]] = defaultdict(tuple)
+    for (feature, written, read), count in wrong.most_common():
+        words = f"{written} read as {read}: {count} of {shown[feature, written]}"
+        found[feature] = (*found[feature], words)[:4]
+    return found
