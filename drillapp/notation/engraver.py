@@ -130,7 +130,7 @@ class _Page:
                 extents[layer] = (low, high)
                 bottom, first = low, False
         if ruled:
-            y = bottom - (0.0 if first else _ROW_GAP)
+            y = bottom - (0.1 if first else _ROW_GAP)
             owner = "counts" if "counts" in self.shown else ruled[-1]
             items += rows.ruler(line, y, owner)
             bottom = y - rows.BEAT_TICK

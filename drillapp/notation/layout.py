@@ -71,7 +71,7 @@ def bar_spaces(bars: Sequence[BarPlan], label_widths: Sequence[float]) -> list[B
     spaces = []
     for bar in bars:
         columns = [
-            Column(place.length, label_widths[place.index] / 2, label_widths[place.index] / 2)
+            Column(place.length, place.beat, label_widths[place.index] / 2, label_widths[place.index] / 2)
             for place in bar.places
         ]
         if not bar.silent:

@@ -52,9 +52,7 @@ def _write(path: Path, table: dict[str, Any]) -> None:
 
 
 def _music_table(folder: Path) -> dict[str, Any]:
-    from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
-
-    font = TTFont(folder / "Bravura.otf")
+    font = _open(folder / "Bravura.otf")
     shapes, names = font.getGlyphSet(), font.getBestCmap()
     metadata = json.loads((folder / "Bravura-metadata.json").read_text(encoding="utf-8"))
     glyphs = {}
@@ -76,9 +74,7 @@ def _music_table(folder: Path) -> dict[str, Any]:
 
 
 def _text_table(path: Path) -> dict[str, Any]:
-    from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
-
-    font = TTFont(path)
+    font = _open(path)
     shapes, names = font.getGlyphSet(), font.getBestCmap()
     codes = [code for first, last in _TEXT_RANGES for code in range(first, last + 1) if code in names]
     return {
@@ -90,8 +86,14 @@ def _text_table(path: Path) -> dict[str, Any]:
     }
 
 
+def _open(path: Path) -> Any:
+    from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
+
+    return TTFont(path)
+
+
 def _path(shapes: Any, name: str) -> str:
-    from fontTools.pens.recordingPen import DecomposingRecordingPen
+    from fontTools.pens.recordingPen import DecomposingRecordingPen  # type: ignore[import-untyped]
 
     pen = DecomposingRecordingPen(shapes)
     shapes[name].draw(pen)

@@ -48,6 +48,7 @@ class _Row:
         self.glyph(name)
         for _ in range(dots):
             self.glyph("metAugmentationDot")
+        self.x += 0.25
 
     def pair(self, heads: tuple[float, float], stem: float = 2.35, sixteenth_stub: bool = False) -> None:
         """Two small notes under a beam, with a stub of a second beam or a dot where asked."""

@@ -23,7 +23,9 @@ RULER_TO_COUNTS = 0.95
 """From the ruler to the tops of the counts."""
 BEAT_TICK, SLOT_TICK = 0.62, 0.36
 DASH = "–"
-_HINT_SCALE = 0.75
+_HINT_SCALE = 0.85
+_MUTED_ARROW_SCALE = 0.78
+_CROSS_SCALE = 0.46
 _HINT_GAP = 0.12
 
 
@@ -89,18 +91,22 @@ def _needs_hint(pattern: Pattern, place: Place) -> bool:
 
 def arrows(line: LinePlan, y: float) -> Iterator[Glyph]:
     """An arrow for every stroke, its lower end at ``y``; a muted one is crossed."""
-    cross = metrics("noteheadXBlack")
+    cross = metrics("noteheadSlashX")
     for place in _places(line):
         if not place.struck:
             continue
         down = place.slot.hand == "down"
         arrow = metrics("arrowBlackDown" if down else "arrowBlackUp")
-        x = line.xs[place.index]
-        yield Glyph(arrow.name, x - arrow.middle * ARROW_SCALE, y, place.index, "arrows", "ink", ARROW_SCALE)
+        x, low, scale = line.xs[place.index], y, ARROW_SCALE
         if place.slot.muted:
-            # On the shaft, clear of the head.
-            middle = y + ARROW_HEIGHT * (0.74 if down else 0.26)
-            yield Glyph(cross.name, x - cross.middle, middle, place.index, "arrows")
+            # A shorter arrow with a cross at its tail.
+            scale = _MUTED_ARROW_SCALE
+            reach = cross.box[3] * _CROSS_SCALE
+            middle = y + ARROW_HEIGHT - reach if down else y + reach
+            low = y if down else y + ARROW_HEIGHT - arrow.box[3] * scale
+            left = x - cross.middle * _CROSS_SCALE
+            yield Glyph(cross.name, left, middle, place.index, "arrows", "ink", _CROSS_SCALE)
+        yield Glyph(arrow.name, x - arrow.middle * scale, low, place.index, "arrows", "ink", scale)
 
 
 def bows(line: LinePlan, y: float) -> Iterator[Glyph]:

@@ -32,9 +32,10 @@ WIDEST = 2.1
 
 @dataclass
 class Column:
-    """What one slot needs to the left and right of its middle, and how much time it stands for."""
+    """What one slot needs to the left and right of its middle, the time it stands for, and its beat."""
 
     length: Fraction
+    beat: int = 0
     left: float = 0.0
     right: float = 0.0
 
@@ -65,6 +66,11 @@ def bar_space(columns: Sequence[Column]) -> BarSpace:
     """Gaps of one bar from what its columns need."""
     natural = tuple(natural_gap(column.length) for column in columns)
     least = [before.right + after.left + AIR for before, after in pairwise(columns)]
+    # Within a beat equal times get equal room, so what one pair needs they all get.
+    needed: dict[int, float] = {}
+    for column, room in zip(columns, least, strict=False):
+        needed[column.beat] = max(needed.get(column.beat, 0.0), room)
+    least = [needed[column.beat] for column in columns[:-1]]
     least.append(columns[-1].right + LEAD_OUT)
     return BarSpace(LEAD_IN + max(columns[0].left, 0.9), natural, tuple(least))
 
