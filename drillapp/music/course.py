@@ -41,9 +41,25 @@ class Step:
 
 
 COURSE: tuple[Step, ...] = (
-    # A note held over a whole beat shows a dash in letters, so the first page has dashes already.
+    # A note held over whole beats shows dashes in letters, and the staff always shows a meter.
     Step("on-the-beat", "beat", (), ("skip", "meter")),
     Step("offbeats", "offbeat", ("on-the-beat",)),
+    Step("skips", "skip", ("offbeats",)),
+    Step("three-in-a-bar", "meter", ("skips",)),
+    Step("rests", "rest", ("skips",)),
+    Step("ties", "tie", ("rests",)),
+    Step("mutes", "mute", ("ties",)),
+    Step("accents", "accent", ("mutes",)),
+    Step("mixed-eighths", "", ("accents", "three-in-a-bar")),
+    Step("sixteenths", "sixteenth", ("mixed-eighths",)),
+    Step("sixteenth-skips", "", ("sixteenths",)),
+    Step("compound", "compound", ("mixed-eighths",)),
+    Step("triplets", "triplet", ("mixed-eighths",)),
+    Step("swing", "swing", ("triplets",)),
+    Step("against-the-hand", "direction", ("accents",)),
+    Step("five-and-seven", "", ("compound",)),
+    Step("phrases", "", ("sixteenths",)),
+    Step("staff-alone", "", ("sixteenth-skips", "phrases")),
 )
 
 

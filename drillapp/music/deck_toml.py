@@ -18,7 +18,7 @@ from typing import Any
 if sys.version_info >= (3, 11):
     import tomllib
 else:
-    import tomli as tomllib
+    import tomli as tomllib  # type: ignore[import-not-found, unused-ignore]
 
 _PLACE = re.compile(r"\s*\(at line (\d+), column (\d+)\)\s*$")
 _HEADER_LINE = re.compile(r"^[ \t]*\[", re.MULTILINE)
