@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from drillapp.music import Pattern, check_layers, notes, syllables
 from drillapp.notation import rows
 from drillapp.notation.describe import describe
-from drillapp.notation.display import BRACKET_DEPTH, Beam, Curve, DisplayList, Item, Line, System
+from drillapp.notation.display import BRACKET_DEPTH, DisplayList, Glyph, Item, Line, System
 from drillapp.notation.layout import LinePlan, bar_spaces, plan_bars, set_lines, slot_places
 from drillapp.notation.marks import MARK_HEIGHT, has_mark, tempo_mark
 from drillapp.notation.staff_items import STAFF_BOTTOM, StaffLine, ending_width, signature_width
@@ -172,8 +172,9 @@ def _stack(systems: Sequence[_System]) -> tuple[tuple[Item, ...], tuple[System, 
 
 def shifted(item: Item, up: float) -> Item:
     """The item moved up by so many spaces."""
+    if isinstance(item, Glyph):  # spelled out, since copies by ``replace`` take a third of the time of a page
+        return Glyph(item.name, item.x, item.y + up, item.slot, item.layer, item.role, item.scale)
     if isinstance(item, Line):
-        return replace(item, y1=item.y1 + up, y2=item.y2 + up)
-    if isinstance(item, (Beam, Curve)):
-        return replace(item, y=item.y + up)
+        ends = item.x1, item.y1 + up, item.x2, item.y2 + up
+        return Line(*ends, item.thickness, item.slot, item.layer, item.role)
     return replace(item, y=item.y + up)

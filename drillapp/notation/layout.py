@@ -27,9 +27,20 @@ class BarPlan:
     groups: tuple[tuple[Note, ...], ...]
 
     @cached_property
-    def beamed(self) -> frozenset[Fraction]:
-        """Where the notes that are under a beam start."""
-        return frozenset(note.at for group in self.groups for note in group)
+    def beamed(self) -> frozenset[int]:
+        """The notes that are under a beam, by identity."""
+        return frozenset(id(note) for group in self.groups for note in group)
+
+    @cached_property
+    def slots(self) -> dict[int, int]:
+        """The slot in which each note starts; notes by identity."""
+        found: dict[int, int] = {}
+        number = 0
+        for note in self.notes:
+            while number + 1 < len(self.places) and self.places[number + 1].at <= note.at:
+                number += 1
+            found[id(note)] = self.places[number].index
+        return found
 
     @cached_property
     def silent(self) -> bool:
@@ -37,7 +48,7 @@ class BarPlan:
         return len(self.notes) == 1 and self.notes[0].stroke is None and len(self.places) > 0
 
     def is_flagged(self, note: Note) -> bool:
-        return note.stroke is not None and note.value < 1 and note.at not in self.beamed
+        return note.stroke is not None and note.value.denominator > 1 and id(note) not in self.beamed
 
 
 @dataclass(frozen=True)
@@ -75,9 +86,9 @@ def bar_spaces(bars: Sequence[BarPlan], label_widths: Sequence[float]) -> list[B
             for place in bar.places
         ]
         if not bar.silent:
-            index_at = {place.at: i for i, place in enumerate(bar.places)}
+            first = bar.places[0].index
             for note in bar.notes:
-                columns[index_at[note.at]].widen(*note_extents(note, bar.is_flagged(note)))
+                columns[bar.slots[id(note)] - first].widen(*note_extents(note, bar.is_flagged(note)))
         spaces.append(bar_space(columns))
     return spaces
 

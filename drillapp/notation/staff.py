@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 
 from drillapp.music import Meter, Note, Tuplet
 from drillapp.notation.smufl import default, metrics
@@ -24,48 +25,32 @@ BARLINE_REACH = 2.0
 ACCENT_GAP = 0.4
 TIE_Y = -1.35
 
-_RING_HEADS = {Fraction(4): "noteheadSlashWhiteWhole", Fraction(2): "noteheadSlashWhiteHalf"}
-_MUTED_HEADS = {Fraction(4): "noteheadXWhole", Fraction(2): "noteheadXHalf"}
-_RESTS = {
-    Fraction(4): "restWhole",
-    Fraction(2): "restHalf",
-    Fraction(1): "restQuarter",
-    Fraction(1, 2): "rest8th",
-    Fraction(1, 4): "rest16th",
-    Fraction(1, 8): "rest32nd",
-}
-_FLAGS = {Fraction(1, 2): "flag8thUp", Fraction(1, 4): "flag16thUp", Fraction(1, 8): "flag32ndUp"}
-
-
-@dataclass(frozen=True)
-class Beat:
-    """One beat's share of a bar's notes: where it starts and ends, from the pattern's start."""
-
-    start: Fraction
-    end: Fraction
-    notes: tuple[Note, ...]
+# By note value: whole quarters, or the part of a quarter where it is shorter (2 for an eighth).
+_RING_HEADS = {8: "noteheadSlashWhiteWhole", 4: "noteheadSlashWhiteWhole", 2: "noteheadSlashWhiteHalf"}
+_MUTED_HEADS = {8: "noteheadXWhole", 4: "noteheadXWhole", 2: "noteheadXHalf"}
+_LONG_RESTS = {8: "restWhole", 4: "restWhole", 2: "restHalf", 1: "restQuarter"}
+_SHORT_RESTS = {2: "rest8th", 4: "rest16th", 8: "rest32nd"}
+_FLAGS = {2: "flag8thUp", 4: "flag16thUp", 8: "flag32ndUp"}
 
 
 def head_name(note: Note) -> str:
     """SMuFL name of a note's head: slashes for ringing strokes, open from the half note up; X for muted."""
+    whole, part = note.value.numerator, note.value.denominator
     if note.stroke is None:
-        return _RESTS[min(note.value, Fraction(4))]
-    if note.stroke.muted:
-        return _MUTED_HEADS.get(min(note.value, Fraction(4)), "noteheadSlashX")
-    return _RING_HEADS.get(min(note.value, Fraction(4)), "noteheadSlashHorizontalEnds")
+        return _LONG_RESTS[whole] if part == 1 else _SHORT_RESTS[part]
+    heads = _MUTED_HEADS if note.stroke.muted else _RING_HEADS
+    closed = "noteheadSlashX" if note.stroke.muted else "noteheadSlashHorizontalEnds"
+    return heads.get(whole, closed) if part == 1 else closed
 
 
 def beam_count(note: Note) -> int:
     """Beams or flags of a note: 1 for an eighth, 2 for a sixteenth, 3 for a thirty-second."""
-    count, value = 0, note.value
-    while value < 1:
-        count, value = count + 1, value * 2
-    return count
+    return note.value.denominator.bit_length() - 1
 
 
 def flag_name(note: Note) -> str:
     """SMuFL name of the flag of an unbeamed note shorter than a quarter."""
-    return _FLAGS[note.value]
+    return _FLAGS[note.value.denominator]
 
 
 def by_beats(meter: Meter, begin: Fraction, notes: Sequence[Note]) -> list[list[Note]]:
@@ -88,7 +73,8 @@ def beam_groups(meter: Meter, begin: Fraction, notes: Sequence[Note]) -> list[li
         end = begin + meter.starts[number] + meter.beats[number]
         run: list[Note] = []
         for note in beat:
-            if note.value < 1 and note.at + note.length <= end and (note.stroke is not None or run):
+            short = note.value.denominator > 1
+            if short and (note.stroke is not None or run) and note.at + note.length <= end:
                 run.append(note)
                 continue
             _keep(groups, run)
@@ -184,6 +170,11 @@ def note_extents(note: Note, flagged: bool) -> tuple[float, float]:
 
 def stem_offset(note: Note) -> tuple[float, float]:
     """Middle and lower end of a note's stem, from its column's middle and the staff line."""
-    head = metrics(head_name(note))
+    return _stem_offset(head_name(note))
+
+
+@cache
+def _stem_offset(name: str) -> tuple[float, float]:
+    head = metrics(name)
     x, y = head.anchors["stemUpSE"]
     return x - head.middle - default("stemThickness") / 2, y

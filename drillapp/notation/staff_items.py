@@ -6,7 +6,6 @@ Units: staff spaces; y from the staff line, x from the page's left edge. See ``s
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 from itertools import pairwise
 
 from drillapp.music import Meter, Note, Pattern, Tuplet
@@ -74,9 +73,9 @@ class StaffLine:
         self.line = line
         self.is_last = is_last
         self.ending = ending
-        self.slot_at: dict[Fraction, int] = {
-            place.at: place.index for bar in line.bars for place in bar.places
-        }
+        self.slot_of: dict[int, int] = {}
+        for bar in line.bars:
+            self.slot_of.update(bar.slots)
         self.top = BARLINE_REACH
         self.items: list[Item] = []
         self._build()
@@ -98,7 +97,7 @@ class StaffLine:
         self._barlines()
 
     def _x(self, note: Note) -> float:
-        return self.line.xs[self.slot_at[note.at]]
+        return self.line.xs[self.slot_of[id(note)]]
 
     def _stem_x(self, note: Note) -> float:
         return self._x(note) + stem_offset(note)[0]
@@ -110,7 +109,7 @@ class StaffLine:
         self.items.append(Glyph("restWhole", x - rest.middle, 0.0, bar.places[0].index, "staff"))
 
     def _note(self, bar: BarPlan, note: Note) -> None:
-        slot = self.slot_at[note.at]
+        slot = self.slot_of[id(note)]
         name = head_name(note)
         head = metrics(name)
         x = self.line.xs[slot]
@@ -120,7 +119,7 @@ class StaffLine:
             self.items.append(Glyph("augmentationDot", dot_x, DOT_Y, slot, "staff"))
         if note.stroke is None:
             return
-        if note.value < 4:
+        if note.value.numerator < 4:
             self.top = max(self.top, STEM_TOP)
             stem_x, stem_bottom = x + stem_offset(note)[0], stem_offset(note)[1]
             stem_top, thickness = STEM_TOP, default("stemThickness")
@@ -147,7 +146,7 @@ class StaffLine:
                 if beam.stub:
                     x1, x2 = sorted((x1, x1 + beam.stub * min(_STUB, shortest * 0.5)))
                 y = STEM_TOP - beam.level * pitch
-                self.items.append(Beam(x1 - half, x2 + half, y, thickness, self.slot_at[beam.first.at]))
+                self.items.append(Beam(x1 - half, x2 + half, y, thickness, self.slot_of[id(beam.first)]))
 
     def _tuplets(self, bar: BarPlan) -> None:
         for tuplet, members in tuplets(bar.notes):
@@ -159,7 +158,7 @@ class StaffLine:
             self._tuplet(tuplet, members, y, beamed)
 
     def _tuplet(self, tuplet: Tuplet, members: list[Note], y: float, beamed: bool) -> None:
-        slot = self.slot_at[members[0].at]
+        slot = self.slot_of[id(members[0])]
         digits = [metrics(f"tuplet{digit}") for digit in str(tuplet.actual)]
         width = sum(digit.advance for digit in digits) * _TUPLET_SCALE
         first, last = self._x(members[0]), self._x(members[-1])
@@ -199,7 +198,7 @@ class StaffLine:
     def _tie(self, x1: float, x2: float, note: Note) -> None:
         depth = min(1.15, 0.45 + 0.07 * (x2 - x1))
         ends, middle = default("tieEndpointThickness"), default("tieMidpointThickness")
-        self.items.append(Curve(x1, x2, TIE_Y, depth, ends, middle, self.slot_at[note.at]))
+        self.items.append(Curve(x1, x2, TIE_Y, depth, ends, middle, self.slot_of[id(note)]))
 
     def _barlines(self) -> None:
         thin, thick = default("thinBarlineThickness"), default("thickBarlineThickness")

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from xml.sax.saxutils import escape, quoteattr
 
-from drillapp.notation.display import DisplayList, Glyph, Item, Text
+from drillapp.notation.display import Curve, DisplayList, Glyph, Item, Text
 from drillapp.notation.shapes import drawn, placed
 
 INK: Mapping[str, str] = {"ink": "#1F1B16", "second": "#6B6257", "rule": "#CFC7B6", "mark": "#B34700"}
@@ -81,10 +81,14 @@ def _element(item: Item, height: float, shapes: dict[tuple[str, str], tuple[str,
             matrix = f"{unit} 0 0 -{unit} {_n(shape.x)} {_n(height - shape.y)}"
             uses.append(f'<use href="#{name}" transform="matrix({matrix})"{slot}/>')
         return "".join(uses)
-    path = "".join(
-        command + " ".join(_n(height - v if i % 2 else v) for i, v in enumerate(values))
-        for command, values in drawn(item)
-    )
+    if isinstance(item, Curve):
+        path = "".join(
+            command + " ".join(_n(height - v if i % 2 else v) for i, v in enumerate(values))
+            for command, values in drawn(item)
+        )
+    else:
+        left, bottom, right, top = item.box
+        path = f"M{_n(left)} {_n(height - top)}H{_n(right)}V{_n(height - bottom)}H{_n(left)}Z"
     return f'<path d="{path}"{slot}/>'
 
 
