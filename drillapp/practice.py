@@ -137,8 +137,8 @@ class Practice:
             -60:
         ]
         each = median(recent) + LOOK_SECONDS if len(recent) >= 10 else USUAL_SECONDS
-        seconds = self.setting("minutes") * 60.0
-        return max(6, min(60, round(seconds / min(max(each, 20.0), 120.0))))
+        seconds = float(self.setting("minutes")) * 60
+        return int(max(6, min(60, round(seconds / min(max(each, 20.0), 120.0)))))
 
     def today(self) -> Today:
         """Who practises, what the plan holds and why, how the signs read now."""

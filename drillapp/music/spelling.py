@@ -70,7 +70,7 @@ def _bar_notes(pattern: Pattern, bar: int) -> tuple[Note, ...]:
     spans = _spans(pattern, begin)
     if len(spans) == 1 and spans[0].stroke is None:
         return (Note(begin, pattern.meter.length, Fraction(4)),)
-    speller = _Speller(pattern, bar, tuple((s.start, s.end) for s in spans))
+    speller = _Speller(pattern, bar, tuple((s.start, s.end) for s in spans if s.stroke is not None))
     written: list[Note] = []
     for span in spans:
         pieces = list(speller.pieces(span))
@@ -222,7 +222,10 @@ class _Speller:
         first, last = self.beats[k]
         step = (last - first) / self.divisions[k]
         a, b = int((start - first) / step), int((end - first) / step)
-        for stop in _stops_in_beat(a, b, self.divisions[k], rest):
+        stops = _stops_in_beat(a, b, self.divisions[k], rest)
+        if self.meter.is_compound(k) and self.divisions[k] == 4 and b - a == 3:
+            stops = [2, b]  # three of four in a dotted beat are no single note
+        for stop in stops:
             yield start, first + step * stop
             start = first + step * stop
 
