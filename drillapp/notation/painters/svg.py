@@ -23,11 +23,13 @@ def paint(
     colours: Mapping[str, str] | None = None,
     ground: str | None = None,
     prefix: str = "g",
+    margin: float = MARGIN,
 ) -> str:
     """The page as an SVG document.
 
     ``space``: pixels of one staff space; ``colours``: a CSS colour for each role; ``ground``: a colour behind
-    the page, or None; ``prefix``: start of the ids inside, where several pages stand in one document.
+    the page, or None; ``prefix``: start of the ids inside, where several pages stand in one document;
+    ``margin``: white around the page, in staff spaces.
     """
     ink = {**INK, **(colours or {})}
     shapes: dict[tuple[str, str], tuple[str, str]] = {}
@@ -42,16 +44,16 @@ def paint(
         body.append(_element(item, display.height, shapes, prefix))
     if role:
         body.append("</g>")
-    width, height = display.width + 2 * MARGIN, display.height + 2 * MARGIN
+    width, height = display.width + 2 * margin, display.height + 2 * margin
     background = ""
     if ground:
-        box = f'x="{-MARGIN}" y="{-MARGIN}" width="{_n(width)}" height="{_n(height)}"'
+        box = f'x="{_n(-margin)}" y="{_n(-margin)}" width="{_n(width)}" height="{_n(height)}"'
         background = f"<rect {box} fill={quoteattr(ground)}/>"
     return "".join(
         [
             '<svg xmlns="http://www.w3.org/2000/svg" '
             f'width="{_n(width * space)}" height="{_n(height * space)}" '
-            f'viewBox="{-MARGIN} {-MARGIN} {_n(width)} {_n(height)}" role="img" '
+            f'viewBox="{_n(-margin)} {_n(-margin)} {_n(width)} {_n(height)}" role="img" '
             f'aria-labelledby="{prefix}-title {prefix}-desc">',
             f'<title id="{prefix}-title">{escape(display.title)}</title>',
             f'<desc id="{prefix}-desc">{escape(display.description)}</desc>',
