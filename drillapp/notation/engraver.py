@@ -15,7 +15,7 @@ from drillapp.notation.describe import describe
 from drillapp.notation.display import BRACKET_DEPTH, DisplayList, Glyph, Item, Line, System
 from drillapp.notation.layout import LinePlan, bar_spaces, plan_bars, set_lines, slot_places
 from drillapp.notation.marks import MARK_HEIGHT, has_mark, tempo_mark
-from drillapp.notation.staff_items import STAFF_BOTTOM, StaffLine, ending_width, signature_width
+from drillapp.notation.staff_items import ACCENT_TOP, STAFF_BOTTOM, StaffLine, ending_width, opening_width
 
 SYSTEM_GAP = 1.4
 """White between the lines of a page, beside the room kept for brackets."""
@@ -34,6 +34,7 @@ def engrave(
     tempo: bool = False,
     ending: str = "final",
     blank_counts: bool = False,
+    steady: bool = False,
 ) -> DisplayList:
     """The pattern's page as a display list in staff spaces.
 
@@ -41,6 +42,7 @@ def engrave(
     spaces), breaking at barlines where needed; else one line at its natural width. ``bars_per_line``: at
     most so many bars on a line. ``names``: the set of count syllables. ``tempo``: show the tempo mark.
     ``ending``: the last barline: final, single or repeat. ``blank_counts``: leave the counts to be filled in.
+    ``steady``: keep room for accents whether there are any, so that pages of one question stand alike.
     Raises ValueError for no layer, or for an unknown layer, ending or set of syllables.
     """
     shown = check_layers(layers)
@@ -52,9 +54,9 @@ def engrave(
     staff = "staff" in shown
     bars = plan_bars(pattern, notes(pattern) if staff else ())
     spaces = bar_spaces(bars, rows.label_widths(pattern, shown, said))
-    prefix = signature_width(pattern.meter) if staff else _NO_STAFF_PREFIX
+    prefix = opening_width(pattern.meter, ending) if staff else _NO_STAFF_PREFIX
     lines = set_lines(bars, spaces, prefix, ending_width(ending) if staff else 0.0, width, bars_per_line)
-    page = _Page(pattern, shown, said, tempo, ending, blank_counts)
+    page = _Page(pattern, shown, said, tempo, ending, blank_counts, steady)
     systems = [page.system(line, line is lines[-1]) for line in lines]
     items, placed, height = _stack(systems)
     return DisplayList(
@@ -88,6 +90,7 @@ class _Page:
     tempo: bool
     ending: str
     blank_counts: bool
+    steady: bool
 
     def system(self, line: LinePlan, is_last: bool) -> _System:
         items: list[Item] = []
@@ -97,7 +100,7 @@ class _Page:
         if staff:
             built = StaffLine(self.pattern, line, is_last, self.ending)
             items += built.items
-            top, bottom = built.top, STAFF_BOTTOM
+            top, bottom = max(built.top, ACCENT_TOP if self.steady else 0.0), STAFF_BOTTOM
             extents["staff"] = (bottom, top)
         if "bows" in self.shown:
             y = top + (0.45 if staff else 0.0)
@@ -148,7 +151,8 @@ class _Page:
 
     def _accents_above(self, line: LinePlan, top: float, items: list[Item]) -> float:
         layer = next((layer for layer in ("arrows", "letters") if layer in self.shown), None)
-        if layer is None or not any(p.slot.accent for bar in line.bars for p in bar.places):
+        accented = any(place.slot.accent for bar in line.bars for place in bar.places)
+        if layer is None or not (accented or self.steady):
             return top
         items += rows.accents(line, top + 0.4, layer)
         return top + 0.4 + 0.98

@@ -35,6 +35,7 @@ _ENGRAVING_DEFAULTS = (
     "tieEndpointThickness",
     "tieMidpointThickness",
     "tupletBracketThickness",
+    "repeatBarlineDotSeparation",
 )
 
 

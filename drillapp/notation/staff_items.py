@@ -28,16 +28,20 @@ from drillapp.notation.staff import (
 
 STAFF_BOTTOM = -2.75
 """Lowest y that the staff's signs reach (ties), kept free whether there is a tie or not."""
+ACCENT_TOP = STEM_TOP + ACCENT_GAP + 0.98
+"""Top of an accent sign (Bravura draws it 0.98 high)."""
 _STUB = 1.15
 _TUPLET_GAP = 0.4
 _TUPLET_SCALE = 0.9
 _PLUS_SCALE = 0.55
 _SIGNATURE_START = 0.7
+_REPEAT_GAP = 0.8
 
 
-def signature_width(meter: Meter) -> float:
-    """Room for the time signature, from the line's start to its right edge."""
-    return _SIGNATURE_START + max(_row_width(row) for row in _signature_rows(meter))
+def opening_width(meter: Meter, ending: str) -> float:
+    """Room for the time signature, and the opening barline of a repeat, from the line's start."""
+    width = _SIGNATURE_START + max(_row_width(row) for row in _signature_rows(meter))
+    return width + (_REPEAT_GAP + ending_width(ending) if ending == "repeat" else 0.0)
 
 
 def _signature_rows(meter: Meter) -> tuple[list[tuple[str, float]], list[tuple[str, float]]]:
@@ -131,7 +135,7 @@ class StaffLine:
         if note.stroke.accent and not note.tied_from:
             accent = metrics("articAccentAbove")
             self.items.append(Glyph(accent.name, x - accent.middle, STEM_TOP + ACCENT_GAP, slot, "staff"))
-            self.top = max(self.top, STEM_TOP + ACCENT_GAP + accent.box[3])
+            self.top = max(self.top, ACCENT_TOP)
 
     def _beams(self, bar: BarPlan) -> None:
         half, thickness = default("stemThickness") / 2, default("beamThickness")
@@ -201,19 +205,27 @@ class StaffLine:
         self.items.append(Curve(x1, x2, TIE_Y, depth, ends, middle, self.slot_of[id(note)]))
 
     def _barlines(self) -> None:
-        thin, thick = default("thinBarlineThickness"), default("thickBarlineThickness")
+        thin = default("thinBarlineThickness")
         for x in self.line.edges[1:-1]:
             self.items.append(_barline(x, thin))
-        x = self.line.edges[-1]
+        if self.ending == "repeat" and self.line.number == 0:
+            self._double(opening_width(self.pattern.meter, "repeat") - ending_width("repeat"), 1)
         if not self.is_last or self.ending == "single":
             self.items.append(_barline(self.line.end - thin / 2, thin))
-            return
-        self.items.append(_barline(self.line.end - thick / 2, thick))
-        self.items.append(_barline(self.line.end - thick - default("barlineSeparation") - thin / 2, thin))
+        else:
+            self._double(self.line.end, -1)
+
+    def _double(self, outer: float, inward: int) -> None:
+        """A thick and a thin barline, with the dots of a repeat where there is one, from ``outer`` inward."""
+        thin, thick = default("thinBarlineThickness"), default("thickBarlineThickness")
+        self.items.append(_barline(outer + inward * thick / 2, thick))
+        x = outer + inward * (thick + default("barlineSeparation") + thin / 2)
+        self.items.append(_barline(x, thin))
         if self.ending == "repeat":
-            left = self.line.end - thick - default("barlineSeparation") - thin - 0.16 - 0.4
+            x += inward * (thin / 2 + default("repeatBarlineDotSeparation"))
+            dot = metrics("augmentationDot").width
             for y in (0.5, -0.5):
-                self.items.append(Glyph("augmentationDot", left, y, None, "staff"))
+                self.items.append(Glyph("augmentationDot", x if inward > 0 else x - dot, y, None, "staff"))
 
 
 def ending_width(ending: str) -> float:
@@ -222,7 +234,9 @@ def ending_width(ending: str) -> float:
     if ending == "single":
         return thin
     width = thin + default("barlineSeparation") + thick
-    return width + (0.56 if ending == "repeat" else 0.0)
+    if ending == "repeat":
+        width += default("repeatBarlineDotSeparation") + metrics("augmentationDot").width
+    return width
 
 
 def _barline(x: float, thickness: float) -> Line:
