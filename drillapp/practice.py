@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from statistics import median
 from typing import Any
 
-from drillapp.drills.session import FreshMaker, Source, TaskMaker, Wishes, phrase
+from drillapp.drills.session import FreshMaker, Source, TaskMaker, Wishes, features_of, opened, phrase
 from drillapp.learning import FRESH, Planner
 from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, Pattern
 from drillapp.music.course import BUILDS_ON
@@ -219,19 +219,20 @@ class Practice:
     def _sources(self, deck: str | None, pattern: Pattern | None) -> tuple[Source, ...]:
         if pattern is not None:
             return (Source(pattern),)
-        chosen = self.setting("decks")
-        decks = (
-            [self.deck(deck)]
-            if deck
-            else [d for d in self.decks if not chosen or d.name in chosen] or self.decks
-        )
+        decks = (self.deck(deck),) if deck else self._chosen_decks()
         return tuple(Source(one.pattern, one.title, deck.name) for deck in decks for one in deck.patterns)
+
+    def _chosen_decks(self) -> tuple[Deck, ...]:
+        """The decks that the learner practises from; all of them where none is chosen or left."""
+        chosen = self.setting("decks")
+        return tuple(deck for deck in self.decks if deck.name in chosen) or self.decks
 
     def _lines(self, count: int) -> tuple[PlanLine, ...]:
         now, planner = self.now(), self.planner
         counts: Counter[tuple[str, str]] = Counter()
         since_fresh = 0
-        for features, why in planner.plan(now, count):
+        pool = {f for deck in self._chosen_decks() for one in deck.patterns for f in features_of(one.pattern)}
+        for features, why in planner.plan(now, count, opened(planner, pool, now)):
             since_fresh += 1
             if self.setting("fresh") and (why == FRESH or since_fresh >= 4):
                 counts["fresh", FRESH] += 1

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from drillapp.drills.pick import BASIC
 from drillapp.learning import Planner, corrected
 from drillapp.music import FEATURE_TABLE, FEATURES
 from drillapp.records import Answer, Observation, evidence_of
@@ -75,7 +76,7 @@ def progress_of(answers: Sequence[Answer], planner: Planner, now: float) -> tupl
     met = _by_feature(one for _, one in seen if not one.first_seen)
     dated: dict[str, list[tuple[date, Observation]]] = defaultdict(list)
     for day, one in seen:
-        for feature in one.features:
+        for feature in counted(one.features):
             dated[feature].append((day, one))
     confused = _confusions(answers)
     return tuple(
@@ -93,10 +94,23 @@ def progress_of(answers: Sequence[Answer], planner: Planner, now: float) -> tupl
     )
 
 
+def counted(features: Sequence[str]) -> tuple[str, ...]:
+    """The features that an answer is counted for in tables.
+
+    A tie missed on 3 is also a dash and a beat misread; every sign stands on some beat. So that the table
+    points at the sign that went wrong, beats, offbeats and skips are counted only where no other is at stake.
+
+    >>> counted(("tie", "beat", "skip")), counted(("beat", "skip"))
+    (('tie',), ('beat', 'skip'))
+    """
+    specific = tuple(feature for feature in features if feature not in BASIC)
+    return specific or tuple(features)
+
+
 def _by_feature(seen: Iterable[Observation]) -> defaultdict[str, list[Observation]]:
     found: defaultdict[str, list[Observation]] = defaultdict(list)
     for one in seen:
-        for feature in one.features:
+        for feature in counted(one.features):
             found[feature].append(one)
     return found
 
@@ -130,7 +144,7 @@ def _confusions(answers: Iterable[Answer]) -> defaultdict[str, tuple[str, ...]]:
     shown: Counter[tuple[str, str]] = Counter()
     for answer in answers:
         for factor in answer.factors:
-            for feature in factor.features:
+            for feature in counted(factor.features):
                 shown[feature, factor.written] += 1
                 if factor.read is not None and factor.read != factor.written:
                     wrong[feature, factor.written, factor.read] += 1

@@ -25,6 +25,7 @@ _RECENT = 8  # patterns that are not taken again so soon
 _FRESH_EVERY = 4  # at least one question in so many is on a pattern never seen
 _SHORT, _LONG = 0.6, 0.85  # expected accuracy below which two candidates, above which four
 _FADE = 0.9  # expected accuracy from which letters no longer stand beside the staff
+_SETTLED = 6  # choices about a sign before the next one opens
 _DAY = 86_400.0
 
 FreshMaker = Callable[[tuple[str, ...], Pattern, random.Random], Pattern | None]
@@ -82,21 +83,26 @@ class TaskMaker:
     wishes: Wishes = field(default_factory=Wishes)
     fresh: FreshMaker | None = None
     allowed: Collection[str] | None = None
+    _pool: frozenset[str] = field(init=False)
     _recent: list[str] = field(default_factory=list)
     _since_fresh: int = 0
+
+    def __post_init__(self) -> None:
+        self._pool = frozenset[str]().union(*(features_of(source.pattern) for source in self.sources))
 
     def make(self, number: int, of: int, now: float, ahead: bool = False) -> Task:
         """The next task; with ``ahead`` the one after it, as if the next one were answered as expected.
 
         Raises NoQuestion where no pattern can ask for anything.
         """
+        allowed = self.allowed if self.allowed is not None else opened(self.planner, self._pool, now)
         if ahead:
-            asked = self.planner.plan(now, 2, self.allowed)[1][0]
+            asked = self.planner.plan(now, 2, allowed)[1][0]
         else:
-            asked = self.planner.next(now, self.allowed)
-        for features in self._wanted(asked, now):
+            asked = self.planner.next(now, allowed)
+        for features in self._wanted(asked, allowed):
             why = self.planner.why(features[0], now)
-            found = self._find(features, now, why)
+            found = self._find(features, allowed, now, why)
             if found is not None:
                 question, source, is_fresh = found
                 if is_fresh:
@@ -107,28 +113,26 @@ class TaskMaker:
             f"no pattern here can ask for {' and '.join(asked)} on {', '.join(self.wishes.layers)}"
         )
 
-    def _wanted(self, asked: tuple[str, ...], now: float) -> Iterator[tuple[str, ...]]:
+    def _wanted(self, asked: tuple[str, ...], allowed: Collection[str]) -> Iterator[tuple[str, ...]]:
         """The features asked for, then one by one, then whatever else is open."""
         yield asked
         if len(asked) > 1:
             yield from ((feature,) for feature in asked)
-        others = [feature for feature in self.planner.open(now) if feature not in asked]
-        if self.allowed is not None:
-            others = [feature for feature in others if feature in self.allowed] or list(self.allowed)
+        others = [feature for feature in allowed if feature not in asked]
         self.rng.shuffle(others)
         yield from ((feature,) for feature in others)
 
     def _find(
-        self, features: tuple[str, ...], now: float, why: str
+        self, features: tuple[str, ...], allowed: Collection[str], now: float, why: str
     ) -> tuple[PickQuestion, Source, bool] | None:
         expected = self.planner.memory.predict(features, now)
         layers = layers_for(features, self.wishes.layers, expected)
-        within = {*BASIC, *self.planner.open(now), *features, *(self.allowed or ())}
+        within = {*BASIC, *allowed, *features}
         want = _size(expected, self.rng)
         due = why == FRESH or self._since_fresh + 1 >= _FRESH_EVERY
         for source, is_fresh in self._bases(features, layers, within, due):
             base = source.pattern.at_tempo(tempo_for(source.pattern, self.wishes.pace, expected))
-            for size in dict.fromkeys((want, 4, 2)):
+            for size in dict.fromkeys((want, 2)):
                 try:
                     question = pick_question(base, features, layers, self.rng, size, within)
                 except NoQuestion:
@@ -149,12 +153,13 @@ class TaskMaker:
             made = self.fresh(features, like, self.rng) if like is not None else None
             if made is not None:
                 yield Source(made), True
-        known = [source for source in deck if _features_of(source.pattern) <= within]
-        holding = [source for source in known if set(features) <= _features_of(source.pattern)]
+        known = [source for source in deck if features_of(source.pattern) <= within]
+        holding = [source for source in known if set(features) <= features_of(source.pattern)]
         rest = [source for source in known if source not in holding]
-        yield from ((source, False) for source in [*holding[:_TRIES], *rest[:_TRIES]])
+        yield from ((source, False) for source in [*holding[:_TRIES], *rest[: _TRIES // 2]])
         if not known:
-            yield from ((source, False) for source in deck[:_TRIES])
+            simplest = sorted(deck, key=lambda source: len(features_of(source.pattern)))
+            yield from ((source, False) for source in simplest[:_TRIES])
 
     def _task(
         self, number: int, of: int, question: PickQuestion, source: Source, why: str, now: float
@@ -178,6 +183,27 @@ class TaskMaker:
             source,
             first_seen,
         )
+
+
+def opened(planner: Planner, pool: Collection[str], now: float) -> tuple[str, ...]:
+    """The features to ask about: those practised already, and the next one once they have settled.
+
+    ``pool``: the features that the decks at hand show. One sign opens at a time, when what it builds on
+    holds and the one before it has been met often enough.
+    """
+    counts = {feature: planner.memory.belief(feature, now).count for feature in FEATURES}
+    known = [feature for feature in FEATURES if feature in pool and counts[feature]]
+    settled = all(counts[feature] >= _SETTLED for feature in known)
+    waiting = [feature for feature in planner.open(now) if feature in pool and not counts[feature]]
+    if waiting and (settled or not known):
+        known.append(waiting[0])
+    return tuple(known) or tuple(feature for feature in FEATURES if feature in pool)[:1] or FEATURES[:1]
+
+
+def features_of(pattern: Pattern) -> frozenset[str]:
+    """Features that some layer shows a sign of; 4/4 is where everyone starts and not counted as a sign."""
+    found = {sign.feature for sign in signs(pattern, LAYERS)}
+    return frozenset(found - {"meter"} if pattern.meter.text == "4/4" else found)
 
 
 def met_key(pattern: Pattern) -> str:
@@ -239,10 +265,3 @@ def _size(expected: float, rng: random.Random) -> int:
     if expected < _SHORT:
         return 2
     return 4 if expected >= _LONG else rng.choice((2, 3, 4))
-
-
-def _features_of(pattern: Pattern) -> set[str]:
-    found = {sign.feature for sign in signs(pattern, LAYERS)}
-    if pattern.meter.text in ("4/4", "2/4"):
-        found.discard("meter")  # the meter that everyone starts with is no new sign
-    return {feature for feature in FEATURES if feature in found}
