@@ -1,0 +1,47 @@
+"""The practice log (SQLite), learners, settings, hand in and collect; where a learner's data is kept."""
+
+from .answer import Answer, FactorAnswer, Observation, evidence_of, new_id
+from .errors import (
+    FolderError,
+    HandInError,
+    LogDamaged,
+    LogError,
+    LogForeign,
+    LogFull,
+    LogLocked,
+    LogReadOnly,
+    LogTooNew,
+)
+from .folder import data_folder
+from .handin import HandIn
+from .learners import Learner
+from .log import Collected, PracticeLog
+from .opening import open_log
+from .sessions import Session
+from .settings import SETTINGS, Setting
+
+__all__ = [
+    "SETTINGS",
+    "Answer",
+    "Collected",
+    "FactorAnswer",
+    "FolderError",
+    "HandIn",
+    "HandInError",
+    "Learner",
+    "LogDamaged",
+    "LogError",
+    "LogForeign",
+    "LogFull",
+    "LogLocked",
+    "LogReadOnly",
+    "LogTooNew",
+    "Observation",
+    "PracticeLog",
+    "Session",
+    "Setting",
+    "data_folder",
+    "evidence_of",
+    "new_id",
+    "open_log",
+]

@@ -1,0 +1,305 @@
+"""What is recorded with each answer, and the evidence that is derived from it.
+
+Conventions: times are seconds since 1970-01-01 00:00 UTC; `offset` is the local time's lead on UTC in
+minutes (Central European summer time is 120); `at` and `swing` are Fractions written as text ("3/2", "2");
+tempo is beats a minute; ids are unique everywhere. Values are checked when they are made, so an Answer is
+always right.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import uuid
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
+from datetime import date, datetime, timedelta, timezone
+from typing import Any
+
+from .lines import compact
+
+LATEST = 253402300799.0
+"""The last second of the year 9999, the last that a date can name."""
+MAX_TEXT = 8_000
+MAX_EXTRA = 200_000
+_NOT_TEXT = re.compile("[\0\ud800-\udfff]")
+_FRACTION = re.compile(r"-?[0-9]{1,12}(/[1-9][0-9]{0,11})?")
+
+
+def new_id() -> str:
+    """An id that no other device will make: 32 hexadecimal digits (RFC 9562, version 4).
+
+    >>> len(new_id())
+    32
+    """
+    return uuid.uuid4().hex
+
+
+@dataclass(frozen=True)
+class FactorAnswer:
+    """One factor of a question: a place, the way it was written and the way it was read."""
+
+    at: str
+    """The place: a Fraction of a quarter from the pattern's start, as text, such as "3/2"."""
+    features: tuple[str, ...]
+    """The features that this factor is evidence for."""
+    written: str
+    """The name of the way that it was written."""
+    read: str | None
+    """The name of the way that it was read as; None for Not sure."""
+    correct: bool
+    guess: float
+    """The chance of being right by guessing, from 0 to 1."""
+    present: bool
+    """Was the sign in the written pattern?"""
+
+    def __post_init__(self) -> None:
+        _fraction("at", self.at)
+        _texts("features", self.features)
+        _text("written", self.written)
+        if self.read is not None:
+            _text("read", self.read)
+        _yes_or_no("correct", self.correct)
+        _number("guess", self.guess, 0, 1)
+        _yes_or_no("present", self.present)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answer:
+    """One answer, as it goes into the practice log. Raises ValueError naming the field that is wrong."""
+
+    learner: str
+    session: str
+    utc: float
+    """When it was answered, by the device's clock."""
+    offset: int
+    drill: str
+    pattern: str
+    meter: str
+    tempo: float
+    swing: str | None = None
+    layers: tuple[str, ...] = ()
+    candidates: tuple[str, ...] = ()
+    """The candidates' texts in the order shown."""
+    pick: int | None = None
+    """Index of the candidate picked; None for Not sure."""
+    written: int | None = None
+    """Index of the candidate that was written; None in drills without candidates."""
+    factors: tuple[FactorAnswer, ...] = ()
+    seconds: float = 0.0
+    """Time to answer."""
+    heard: tuple[int, ...] = ()
+    """How often each sound was played."""
+    first_seen: bool = False
+    """The learner had never met this pattern before."""
+    why: str | None = None
+    """repair, refresh, reach or fresh: why the plan held this question; None where no plan did."""
+    asked: tuple[str, ...] = ()
+    """The features that the question was asked for."""
+    version: str = ""
+    """The app's version."""
+    extra: Mapping[str, Any] = field(default_factory=dict, hash=False)
+    """What only one drill records, as a JSON object: strum hits, slot results, a dictation."""
+    id: str = field(default_factory=new_id)
+    settled: float | None = field(default=None, compare=False)
+    """The effective time that the log found (see clock.py); None before it was in a log. Not recorded."""
+
+    def __post_init__(self) -> None:
+        for name in ("id", "learner", "session", "drill", "pattern", "meter"):
+            _text(name, getattr(self, name))
+        _number("utc", self.utc, 0, LATEST)
+        _whole("offset", self.offset, -1440, 1440)
+        _number("tempo", self.tempo, 1, 1000)
+        if self.swing is not None:
+            _fraction("swing", self.swing)
+        _texts("layers", self.layers)
+        _texts("candidates", self.candidates)
+        for name in ("pick", "written"):
+            if getattr(self, name) is not None:
+                _whole(name, getattr(self, name), 0, len(self.candidates) - 1)
+        if not isinstance(self.factors, tuple) or not all(isinstance(f, FactorAnswer) for f in self.factors):
+            raise ValueError("factors: must be a tuple of FactorAnswer")
+        _number("seconds", self.seconds, 0, LATEST)
+        if not isinstance(self.heard, tuple):
+            raise ValueError(f"heard: is {self.heard!r}; must be a tuple of whole numbers")
+        for times in self.heard:
+            _whole("heard", times, 0, 1_000_000)
+        _yes_or_no("first_seen", self.first_seen)
+        if self.why is not None:
+            _text("why", self.why)
+        _texts("asked", self.asked)
+        _text("version", self.version, least=0)
+        _json_object("extra", self.extra)
+
+    @property
+    def when(self) -> float:
+        """The time to reckon with, UTC seconds: the log's effective time, else the clock's."""
+        return self.utc if self.settled is None else self.settled
+
+    @property
+    def local(self) -> datetime:
+        """`when` as the learner's own clock and date showed it."""
+        return datetime.fromtimestamp(self.when, timezone(timedelta(minutes=self.offset)))
+
+    @property
+    def day(self) -> date:
+        """The learner's own date."""
+        return self.local.date()
+
+    @property
+    def sure(self) -> bool:
+        """False for Not sure: there were candidates and none was picked."""
+        return self.pick is not None or not self.candidates
+
+
+@dataclass(frozen=True, slots=True)
+class Observation:
+    """One piece of evidence: a sign read, rightly or not, as derived from an answer."""
+
+    learner: str
+    features: tuple[str, ...]
+    correct: bool
+    guess: float
+    present: bool
+    first_seen: bool
+    time: float
+    """When, effective UTC seconds."""
+    layers: tuple[str, ...]
+    tempo: float
+    seconds: float
+    """Time to answer."""
+    drill: str
+    sure: bool
+    """False for Not sure."""
+
+
+def evidence_of(answer: Answer) -> tuple[Observation, ...]:
+    """The evidence in an answer: one observation for each of its factors."""
+    return tuple(
+        Observation(
+            answer.learner,
+            factor.features,
+            factor.correct,
+            factor.guess,
+            factor.present,
+            answer.first_seen,
+            answer.when,
+            answer.layers,
+            answer.tempo,
+            answer.seconds,
+            answer.drill,
+            answer.sure,
+        )
+        for factor in answer.factors
+    )
+
+
+_RECORDED = tuple(f.name for f in fields(Answer) if f.name != "settled")
+_FACTOR = tuple(f.name for f in fields(FactorAnswer))
+_TUPLES = ("layers", "candidates", "heard", "asked")
+
+
+def as_dict(answer: Answer) -> dict[str, Any]:
+    """The answer as a JSON object, fields in their own order."""
+    data = {name: getattr(answer, name) for name in _RECORDED}
+    data["factors"] = [{name: getattr(factor, name) for name in _FACTOR} for factor in answer.factors]
+    data["extra"] = dict(answer.extra)
+    return data
+
+
+def from_dict(data: Any) -> Answer:
+    """The answer of a JSON object from outside. Raises ValueError naming what is wrong."""
+    _keys("an answer", data, _RECORDED)
+    values = dict(data)
+    for name in _TUPLES:
+        values[name] = _as_tuple(name, values[name])
+    factors = []
+    for row in _as_tuple("factors", values["factors"]):
+        _keys("a factor", row, _FACTOR)
+        factors.append(FactorAnswer(**{**row, "features": _as_tuple("features", row["features"])}))
+    return Answer(**{**values, "factors": tuple(factors)})
+
+
+def from_own_dict(data: dict[str, Any], settled: float) -> Answer:
+    """The answer of a JSON object that was checked when it went into the log; several times faster."""
+    data["factors"] = tuple(_own_factor(row) for row in data["factors"])
+    for name in _TUPLES:
+        data[name] = tuple(data[name])
+    data["settled"] = settled
+    answer = object.__new__(Answer)
+    answer.__dict__.update(data)
+    return answer
+
+
+def _own_factor(row: dict[str, Any]) -> FactorAnswer:
+    row["features"] = tuple(row["features"])
+    factor = object.__new__(FactorAnswer)
+    factor.__dict__.update(row)
+    return factor
+
+
+def _keys(what: str, data: Any, names: tuple[str, ...]) -> None:
+    if not isinstance(data, dict):
+        raise ValueError(f"{what} must be a JSON object")
+    missing = [name for name in names if name not in data]
+    unknown = [name for name in data if name not in names]
+    if missing or unknown:
+        faults = [f"lacks {name}" for name in missing[:3]] + [
+            f"has an unknown {name[:40]!r}" for name in unknown[:3]
+        ]
+        raise ValueError(f"{what} {', '.join(faults)}")
+
+
+def _as_tuple(name: str, value: Any) -> tuple[Any, ...]:
+    if not isinstance(value, list):
+        raise ValueError(f"{name}: must be a list")
+    return tuple(value)
+
+
+def _text(name: str, value: Any, least: int = 1) -> None:
+    if not isinstance(value, str) or not least <= len(value) <= MAX_TEXT:
+        raise ValueError(f"{name}: is {str(value)[:40]!r}; must be text of {least} to {MAX_TEXT} characters")
+    if not value.isprintable() and _NOT_TEXT.search(value):
+        raise ValueError(f"{name}: holds a character that is not text")
+
+
+def _texts(name: str, value: Any) -> None:
+    if not isinstance(value, tuple) or len(value) > 100:
+        raise ValueError(f"{name}: is {str(value)[:40]!r}; must be a tuple of at most 100 texts")
+    for item in value:
+        _text(name, item)
+
+
+def _number(name: str, value: Any, low: float, high: float) -> None:
+    right = isinstance(value, (int, float)) and not isinstance(value, bool)
+    if not right or not math.isfinite(value) or not low <= value <= high:
+        raise ValueError(f"{name}: is {str(value)[:40]}; must be a number from {low:g} to {high:g}")
+
+
+def _whole(name: str, value: Any, low: int, high: int) -> None:
+    if not isinstance(value, int) or isinstance(value, bool) or not low <= value <= high:
+        raise ValueError(f"{name}: is {str(value)[:40]}; must be a whole number from {low} to {high}")
+
+
+def _yes_or_no(name: str, value: Any) -> None:
+    if not isinstance(value, bool):
+        raise ValueError(f"{name}: is {str(value)[:40]}; must be True or False")
+
+
+def _fraction(name: str, value: Any) -> None:
+    # Fraction() itself also takes "1e999999999", which fills the memory.
+    if not isinstance(value, str) or not _FRACTION.fullmatch(value):
+        raise ValueError(f'{name}: is {str(value)[:40]!r}; must be a fraction as text, such as "3/2"')
+
+
+def _json_object(name: str, value: Any) -> None:
+    if value == {}:
+        return
+    if not isinstance(value, Mapping) or not all(isinstance(key, str) for key in value):
+        raise ValueError(f"{name}: must be an object with text keys")
+    try:
+        length = len(compact(dict(value)))
+    except (TypeError, ValueError, RecursionError) as error:
+        raise ValueError(f"{name}: holds what JSON cannot ({error})") from None
+    if length > MAX_EXTRA:
+        raise ValueError(f"{name}: has {length} characters as JSON; at most {MAX_EXTRA} are allowed")

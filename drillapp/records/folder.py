@@ -1,0 +1,46 @@
+"""Where the learner's data is kept.
+
+Order of choice: the argument, else the environment variable DRILLAPP_DATA, else the platform's own folder
+for a user's data (platformdirs).
+"""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+
+import platformdirs
+
+from .errors import FolderError
+
+VARIABLE = "DRILLAPP_DATA"
+
+
+def data_folder(override: str | os.PathLike[str] | None = None) -> Path:
+    """The folder for the learner's data, made where it is missing.
+
+    Raises FolderError where it cannot be made or written to; the message says which folder and who chose it.
+    """
+    if override is not None:
+        folder, chosen = Path(override), "the folder that was asked for"
+    elif os.environ.get(VARIABLE):
+        folder, chosen = Path(os.environ[VARIABLE]), f"the folder in {VARIABLE}"
+    else:
+        folder, chosen = (
+            Path(platformdirs.user_data_dir("drillapp", appauthor=False)),
+            "this user's data folder",
+        )
+    folder = folder.expanduser().absolute()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        # Permission bits do not tell for every user and file system; a file does.
+        with tempfile.TemporaryFile(dir=folder):
+            pass
+    except OSError as error:
+        raise FolderError(
+            f"{folder}: {chosen} cannot be used ({error.strerror or error}). Choose another with --data "
+            "or the "
+            f"environment variable {VARIABLE}."
+        ) from error
+    return folder

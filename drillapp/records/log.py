@@ -1,0 +1,299 @@
+"""The practice log: one line an answer, append-only, and what is read from it.
+
+Conventions: an answer is on disk when `append` returns. Answers come back in the order of their effective
+time (clock.py), then of device and number. Times are UTC seconds; dates are the learner's own. All calls
+may come from any thread. The queries stay quick with 100,000 answers behind (tests/bench/bench_records.py).
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+from .answer import Answer, Observation, from_own_dict
+from .errors import HandInError
+from .handin import HandIn, Progress, read_hand_in, write_hand_in
+from .learners import Learners
+from .lines import is_whole, seal, unseal_own
+from .rows import (
+    DifferentAnswer,
+    device_of,
+    insert,
+    next_number,
+    put_learner,
+    settle,
+    settle_last,
+    unnamed,
+    whole,
+)
+from .sessions import Sessions
+from .settings import Settings
+from .store import Store
+
+_EPOCH = date(1970, 1, 1)
+_TIMED = (
+    "SELECT a.text, coalesce(t.time, a.utc), a.device, a.number "
+    "FROM answers a LEFT JOIN times t ON t.entry = a.entry"
+)
+
+
+@dataclass(frozen=True)
+class Collected:
+    """What collecting a file did."""
+
+    new: int
+    """Answers that were not in the log before."""
+    known: int
+    """Answers that were."""
+    learners: tuple[str, ...]
+    """Ids of the learners in the file."""
+
+
+class PracticeLog:
+    """An open practice log; `open_log` gives one."""
+
+    def __init__(self, store: Store, notices: tuple[str, ...] = ()) -> None:
+        self._store = store
+        self.learners = Learners(store)
+        self.settings = Settings(store)
+        self.sessions = Sessions(store)
+        self._notices = notices
+        self._unreadable: set[str] = set()
+        self._unsaved: dict[str, Answer] = {}
+        with store.reading() as connection:
+            self._device = device_of(connection)
+
+    @property
+    def path(self) -> Path:
+        """The file."""
+        return self._store.path
+
+    @property
+    def device(self) -> str:
+        """The id under which this file numbers its own answers."""
+        return self._device
+
+    @property
+    def notices(self) -> tuple[str, ...]:
+        """Sentences that the user should see: what was mended, and what could not be read."""
+        count = len(self._unreadable)
+        if not count:
+            return self._notices
+        words = (
+            "1 answer in the practice log is" if count == 1 else f"{count:,} answers in the practice log are"
+        )
+        return (*self._notices, f"{words} damaged and left out. The file is kept as it is.")
+
+    @property
+    def unsaved(self) -> tuple[Answer, ...]:
+        """Answers that could not be written yet; the next `append` or `save` writes them first."""
+        return tuple(self._unsaved.values())
+
+    def append(self, answer: Answer) -> None:
+        """Write an answer; it is on disk when this returns. The same answer again changes nothing.
+
+        Raises LogError (LogLocked, LogReadOnly, LogFull ...) where it cannot be written: it then waits in
+        `unsaved`. Raises ValueError where it is too long, or another answer has its id.
+        """
+        seal(whole(answer, self._device, 2**53))
+        with self._store.locked():
+            if self._unsaved.setdefault(answer.id, answer) != answer:
+                raise DifferentAnswer(f"another answer with the id {answer.id} waits to be written")
+            try:
+                self.save()
+            except DifferentAnswer:
+                del self._unsaved[answer.id]
+                raise
+
+    def save(self) -> None:
+        """Write the answers that wait in `unsaved`. Raises LogError where that still cannot be done."""
+        with self._store.locked():
+            if not self._unsaved:
+                return
+            with self._store.writing() as connection:
+                number = next_number(connection, self._device)
+                for answer in self._unsaved.values():
+                    data = whole(answer, self._device, number)
+                    if insert(connection, seal(data), data, here=True):
+                        settle_last(connection, self._device, answer.utc)
+                        number += 1
+            self._unsaved.clear()
+
+    def answers(self, learner: str | None = None, since: float | None = None) -> tuple[Answer, ...]:
+        """The answers of a learner, or of all, in order of effective time; `since`: UTC seconds."""
+        found = [
+            ((when, device, number), from_own_dict(data, when))
+            for data, when, device, number in self._timed(learner, since)
+        ]
+        found.sort(key=lambda one: (one[0], one[1].id))
+        return tuple(answer for _, answer in found)
+
+    def observations(self, learner: str | None = None, since: float | None = None) -> list[Observation]:
+        """The evidence of a learner, or of all, in order of time, as `evidence_of` gives it."""
+        shared: dict[Any, Any] = {}
+        found = []
+        for data, when, device, number in self._timed(learner, since):
+            key = (when, device, number, data["id"])
+            found.append((key, _observations(data, when, shared)))
+        found.sort(key=lambda one: one[0])
+        return [observation for _, observations in found for observation in observations]
+
+    def count(self, learner: str | None = None) -> int:
+        """How many answers there are."""
+        where, values = ("", ()) if learner is None else (" WHERE learner = ?", (learner,))
+        row = self._store.one(f"SELECT count(*) FROM answers{where}", values)
+        return int(row[0]) if row else 0
+
+    def met(self, learner: str, shown: bool = False) -> set[str]:
+        """Texts of the patterns that a learner was asked; with `shown`, of the other candidates too."""
+        rows = self._store.rows(
+            "SELECT pattern FROM met WHERE learner = ? AND asked >= ?", (learner, int(not shown))
+        )
+        return {pattern for (pattern,) in rows}
+
+    def days(self, learner: str) -> dict[date, int]:
+        """How many answers a learner gave on each of their own dates, oldest first."""
+        rows = self._store.rows(
+            "SELECT cast(floor_day AS INTEGER), count(*) FROM ("
+            'SELECT (coalesce(t.time, a.utc) + a."offset" * 60) / 86400 AS floor_day '
+            "FROM answers a LEFT JOIN times t ON t.entry = a.entry WHERE a.learner = ?) GROUP BY 1 ORDER "
+            "BY 1",
+            (learner,),
+        )
+        return {_EPOCH + timedelta(days=day): count for day, count in rows}
+
+    def hand_in(
+        self,
+        path: str | os.PathLike[str],
+        learner: str | Iterable[str] | None = None,
+        progress: Progress | None = None,
+    ) -> HandIn:
+        """Write the answers of a learner, of several, or of all, with their names, to a file to hand in.
+
+        Raises HandInError where it cannot be written, LookupError for a learner that is not in the log.
+        """
+        chosen = (learner,) if isinstance(learner, str) else None if learner is None else tuple(learner)
+        known = {one.id for one in self.learners.all(archived=True)}
+        for one in chosen or ():
+            if one not in known:
+                raise LookupError(f"No learner has the id {one!r}.")
+        wanted = sorted(known if chosen is None else set(chosen))
+        total = max(1, sum(self.count(one) for one in wanted))
+        return write_hand_in(
+            Path(path),
+            self._device,
+            self._learner_lines(wanted),
+            self._answer_lines(set(wanted), total, progress or (lambda share: None)),
+        )
+
+    def collect(self, path: str | os.PathLike[str], progress: Progress | None = None) -> Collected:
+        """Merge a file that was handed in; the same file again changes nothing, and order does not matter.
+
+        Raises HandInError where the file is not whole and right; nothing is changed then.
+        """
+        path = Path(path)
+        handed = read_hand_in(path, progress)
+        new = 0
+        devices = set()
+        try:
+            with self._store.writing() as connection:
+                for learner in handed.learners:
+                    put_learner(connection, learner)
+                for line, data in handed.answers:
+                    if insert(connection, line, data, here=False):
+                        new += 1
+                        devices.add(data["device"])
+                settle(connection, sorted(devices))
+        except DifferentAnswer as error:
+            raise HandInError(
+                f"{path}: {error}, and differs from the file's: one of the two was altered. Nothing was "
+                "collected."
+            ) from error
+        return Collected(new, len(handed.answers) - new, tuple(one["id"] for one in handed.learners))
+
+    def close(self) -> None:
+        """Write what waits and close the file; a second time does nothing. Raises LogError like `append`."""
+        try:
+            self.save()
+        finally:
+            self._store.close()
+
+    def __enter__(self) -> PracticeLog:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def _timed(
+        self, learner: str | None, since: float | None
+    ) -> Iterator[tuple[dict[str, Any], float, str, int]]:
+        """Answers as JSON objects, effective time, device, number; in no order, without damaged ones."""
+        where: list[str] = []
+        values: list[Any] = []
+        if learner is not None:
+            where.append("a.learner = ?")
+            values.append(learner)
+        if since is not None:
+            # The first half can use the index; the second finds the few whose time is not their clock's.
+            where.append(
+                "(a.utc >= ? OR a.entry IN (SELECT entry FROM times)) AND coalesce(t.time, a.utc) >= ?"
+            )
+            values += [since, since]
+        sql = _TIMED + (f" WHERE {' AND '.join(where)}" if where else "")
+        for text, when, device, number in self._store.rows(sql, tuple(values)):
+            try:
+                data = unseal_own(text)["answer"]
+            except (ValueError, KeyError, AttributeError):
+                self._unreadable.add(f"{device} {number}")
+                continue
+            yield data, when, device, number
+
+    def _learner_lines(self, wanted: list[str]) -> Iterator[str]:
+        for one in wanted:
+            row = self._store.one("SELECT text FROM learners WHERE id = ?", (one,))
+            yield seal({"learner": unnamed(one)}) if row is None else row[0]
+
+    def _answer_lines(self, wanted: set[str], total: int, progress: Progress) -> Iterator[str]:
+        done = 0
+        rows = self._store.rows("SELECT learner, text FROM answers ORDER BY device, number, id")
+        for learner, text in rows:
+            if learner not in wanted:
+                continue
+            done += 1
+            if not done % 500:
+                progress(min(1.0, done / total))
+            if is_whole(text):
+                yield text
+        progress(1.0)
+
+
+def _observations(data: dict[str, Any], when: float, shared: dict[Any, Any]) -> list[Observation]:
+    """What evidence_of gives, from the line's object; equal tuples and texts are kept once."""
+
+    def once(value: Any) -> Any:
+        return shared.setdefault(value, value)
+
+    learner, drill, layers = once(data["learner"]), once(data["drill"]), once(tuple(data["layers"]))
+    first_seen, tempo, seconds = data["first_seen"], data["tempo"], data["seconds"]
+    sure = data["pick"] is not None or not data["candidates"]
+    return [
+        Observation(
+            learner,
+            once(tuple(factor["features"])),
+            factor["correct"],
+            factor["guess"],
+            factor["present"],
+            first_seen,
+            when,
+            layers,
+            tempo,
+            seconds,
+            drill,
+            sure,
+        )
+        for factor in data["factors"]
+    ]

@@ -1,0 +1,150 @@
+"""Opening the practice log: check it before trusting it, and say in a sentence what was wrong.
+
+Order: folder; header; version (a newer file is refused untouched); SQLite's own integrity check; migration
+with its backup; write-ahead logging with full synchronisation; a trial write. A damaged file is set aside
+(rescue.py). Sources: https://www.sqlite.org/fileformat2.html, .../wal.html, .../pragma.html,
+.../howtocorrupt.html
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sqlite3
+from pathlib import Path
+
+from .errors import (
+    SQLITE_ERRORS,
+    FolderError,
+    LogDamaged,
+    LogError,
+    LogForeign,
+    LogReadOnly,
+    LogTooNew,
+    explained,
+    is_damage,
+)
+from .lines import unseal
+from .log import PracticeLog
+from .rescue import finish_rescue, journal_lines, set_aside
+from .rows import DifferentAnswer, insert, settle
+from .schema import SCHEMA, migrate, prepare, version_of
+from .store import Store
+
+_MAGIC = b"SQLite format 3\0"
+
+
+def open_log(path: str | os.PathLike[str], wait: float = 2.0) -> PracticeLog:
+    """The practice log at `path`, made where there is none, together with its folder.
+
+    `wait`: seconds to wait for another program that holds the file. What the user should know is in
+    `.notices`.
+    Raises LogLocked, LogReadOnly, LogFull, LogTooNew, LogForeign, FolderError or, for the rest, LogError.
+    """
+    path = Path(path).absolute()
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if path.is_dir():
+            raise LogError(f"{path}: is a folder; the practice log must be a file")
+        finish_rescue(path)
+    except OSError as error:
+        raise FolderError(
+            f"{path.parent}: the folder for the practice log cannot be used ({error.strerror})"
+        ) from error
+    notices: list[str] = []
+    try:
+        log = _open(path, wait, notices)
+    except LogDamaged:
+        notices.append(set_aside(path))
+        log = _open(path, wait, notices)
+    return log
+
+
+def _open(path: Path, wait: float, notices: list[str]) -> PracticeLog:
+    _check_header(path)
+    lines = journal_lines(path)
+    connection: sqlite3.Connection | None = None
+    try:
+        connection = sqlite3.connect(path, timeout=wait, isolation_level=None, check_same_thread=False)
+        _check_content(connection, path)
+        prepare(connection)
+        copies = migrate(connection, path)
+        store = Store(connection, path)
+        # A transaction that can be begun can be written: this is where a lock or a read-only file shows.
+        with store.writing():
+            found = _take_up(connection, lines)
+    except SQLITE_ERRORS as error:
+        if connection is not None:
+            connection.close()
+        raise explained(error, path) from error
+    except BaseException:
+        if connection is not None:
+            connection.close()
+        raise
+    notices.extend(
+        f"The practice log was brought up to date; a copy from before is in {copy.name}." for copy in copies
+    )
+    if found:
+        notices.append(f"{found} answers were saved from a damaged journal of the practice log.")
+    return PracticeLog(store, tuple(notices))
+
+
+def _check_header(path: Path) -> None:
+    try:
+        with path.open("rb") as file:
+            header = file.read(100)
+    except FileNotFoundError:
+        return
+    except OSError as error:
+        raise LogReadOnly(
+            f"{path}: the practice log cannot be read ({error.strerror}). Nothing was changed. Make it "
+            "readable."
+        ) from error
+    if not header:
+        # SQLite would take an empty file for a new one and clear the journal that holds its answers.
+        if journal_lines(path):
+            raise LogDamaged(f"{path}: is empty, but its journal is not")
+        return
+    # Bytes 18 and 19 are the write and read versions: 1 or 2. SQLite calls a file with others read-only.
+    if not header.startswith(_MAGIC) or len(header) < 100 or not {header[18], header[19]} <= {1, 2}:
+        raise LogDamaged(f"{path}: does not begin as a practice log does")
+
+
+def _check_content(connection: sqlite3.Connection, path: Path) -> None:
+    version = version_of(connection)
+    tables = {name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    if not version and not tables:
+        return
+    if not tables & {"answers", "meta", "learners", "met"}:
+        raise LogForeign(f"{path}: is another program's database, not a practice log. Nothing was changed.")
+    try:
+        row = connection.execute("SELECT value FROM meta WHERE name = 'schema'").fetchone()
+    except SQLITE_ERRORS as error:
+        if "no such" in str(error) or is_damage(error):
+            raise LogDamaged(f"{path}: {error}") from error
+        raise
+    if row is None or row[0] != str(version):
+        raise LogDamaged(f"{path}: its version is written in two places that differ")
+    if version > SCHEMA:
+        raise LogTooNew(
+            f"{path}: was written by a newer drillapp (version {version} of the log; this one knows up to "
+            f"{SCHEMA}). "
+            "Nothing was changed. Update drillapp to open it."
+        )
+    found = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
+    if found != "ok":
+        raise LogDamaged(f"{path}: {found}")
+
+
+def _take_up(connection: sqlite3.Connection, lines: tuple[str, ...]) -> int:
+    """Put answers into the log that only its damaged journal still held; how many there were."""
+    devices = set()
+    found = 0
+    for line in lines:
+        data = unseal(line)
+        with contextlib.suppress(DifferentAnswer):
+            if "answer" in data and insert(connection, line, data, here=True):
+                devices.add(data["device"])
+                found += 1
+    settle(connection, devices)
+    return found

@@ -1,0 +1,188 @@
+"""A damaged practice log: set aside whole, with all that can still be read saved into a new one.
+
+Two ways are taken, since damage that stops one often spares the other: SQLite reads what it can reach, row
+by row, and the raw bytes of the file and of its write-ahead log are searched for self-checking lines
+(lines.py). The damaged files are only ever copied and renamed.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import shutil
+import sqlite3
+import tempfile
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from .answer import from_dict, new_id
+from .errors import SQLITE_ERRORS, LogError
+from .learners import learner_data
+from .lines import carve, compact, is_whole, unseal
+from .rows import insert, put_learner, settle
+from .schema import forgiving, free_name, migrate, prepare, sync
+
+SIDES = ("", "-wal", "-shm")
+"""The files that make up a practice log: the file itself, its write-ahead log and that one's index."""
+RESCUED = ".rescued"
+
+
+@dataclass
+class Remains:
+    """What could still be read."""
+
+    lines: dict[str, dict[str, Any]] = field(default_factory=dict)
+    """Answers: each line with its object."""
+    learners: list[dict[str, Any]] = field(default_factory=list)
+    flags: list[tuple[Any, ...]] = field(default_factory=list)
+    sessions: list[tuple[Any, ...]] = field(default_factory=list)
+    settings: list[tuple[Any, ...]] = field(default_factory=list)
+    device: str | None = None
+
+    def add(self, line: str) -> None:
+        """Keep a line, if it is whole and right."""
+        if line in self.lines:
+            return
+        try:
+            data = unseal(line)
+            if "learner" in data:
+                self.learners.append(learner_data(data["learner"]))
+            else:
+                from_dict(data["answer"])
+                if isinstance(data["device"], str) and isinstance(data["number"], int):
+                    self.lines[line] = data
+        except (ValueError, KeyError):
+            return
+
+
+def set_aside(path: Path) -> str:
+    """Put a new log with every readable row in the place of a damaged one; gives the sentence for the user.
+
+    Raises LogError where the disk does not allow it; the damaged file is then still in its place.
+    """
+    try:
+        remains = _read_remains(path)
+        fresh = path.with_name(path.name + RESCUED)
+        fresh.unlink(missing_ok=True)
+        saved, lost = _write(fresh, remains)
+        aside = free_name(
+            path.with_name(f"{path.name}.damaged-{time.strftime('%Y%m%d-%H%M%S', time.gmtime())}")
+        )
+        # The file itself last: until then, a crash leaves it where the next start finds it damaged again.
+        for side in reversed(SIDES):
+            if (part := Path(f"{path}{side}")).exists():
+                os.rename(part, f"{aside}{side}")
+        os.rename(fresh, path)
+        sync(path.parent)
+    except (OSError, *SQLITE_ERRORS) as error:
+        raise LogError(
+            f"{path}: the practice log is damaged, and a new one could not be made ({error}). "
+            "Nothing was deleted. Make room on the disk and the folder writable, then try again."
+        ) from error
+    answers = "1 answer was" if saved == 1 else f"{saved:,} answers were"
+    sentence = (
+        f"The practice log was damaged. It is kept as {aside.name}, and {answers} saved into a new log."
+    )
+    return f"{sentence} At least {lost:,} could not be read." if lost else sentence
+
+
+def finish_rescue(path: Path) -> None:
+    """Take up a rescue that was cut off between its two renames."""
+    fresh = path.with_name(path.name + RESCUED)
+    if fresh.exists() and not path.exists():
+        os.rename(fresh, path)
+
+
+def journal_lines(path: Path) -> tuple[str, ...]:
+    """Lines of answers in the write-ahead log, which SQLite reads only as far as the first damage in it."""
+    journal = Path(f"{path}-wal")
+    with contextlib.suppress(OSError):
+        if journal.stat().st_size:
+            return tuple(dict.fromkeys(carve(journal.read_bytes())))
+    return ()
+
+
+def _read_remains(path: Path) -> Remains:
+    remains = Remains()
+    # A rescue that was cut off may have set the journal aside already, but its rows are in the new file.
+    for source in (path, path.with_name(path.name + RESCUED)):
+        with tempfile.TemporaryDirectory(prefix=f".{path.name}.", dir=path.parent) as folder:
+            copy = Path(folder) / "copy"
+            for side in SIDES[:2]:
+                if (part := Path(f"{source}{side}")).exists():
+                    shutil.copyfile(part, f"{copy}{side}")
+                    for line in carve(part.read_bytes()):
+                        remains.add(line)
+            if copy.exists():
+                with (
+                    contextlib.suppress(*SQLITE_ERRORS),
+                    contextlib.closing(sqlite3.connect(copy)) as connection,
+                ):
+                    connection.text_factory = forgiving
+                    _read_tables(connection, remains)
+    return remains
+
+
+def _read_tables(connection: sqlite3.Connection, remains: Remains) -> None:
+    for (text,) in _reachable(connection, "answers", "text"):
+        if isinstance(text, str) and is_whole(text):
+            remains.add(text)
+    for key, text, archived, here in _reachable(connection, "learners", "id, text, archived, here"):
+        if isinstance(text, str) and is_whole(text):
+            remains.add(text)
+        remains.flags.append((int(archived == 1), int(here != 0), key))
+    remains.sessions.extend(_reachable(connection, "sessions", "id, learner, started, plan, ended"))
+    with contextlib.suppress(*SQLITE_ERRORS):
+        for row in connection.execute("SELECT learner, name, value FROM settings"):
+            remains.settings.append(row)
+    with contextlib.suppress(*SQLITE_ERRORS, TypeError):
+        remains.device = (
+            remains.device or connection.execute("SELECT value FROM meta WHERE name = 'device'").fetchone()[0]
+        )
+
+
+def _reachable(connection: sqlite3.Connection, table: str, columns: str) -> Iterator[tuple[Any, ...]]:
+    """Rows of a table from both ends, up to the damage on each side; what lies between is left to carving."""
+    for order in ("ASC", "DESC"):
+        try:
+            yield from connection.execute(f"SELECT {columns} FROM {table} ORDER BY rowid {order}")
+            return
+        except SQLITE_ERRORS:
+            continue
+
+
+def _write(fresh: Path, remains: Remains) -> tuple[int, int]:
+    with contextlib.closing(sqlite3.connect(fresh, isolation_level=None)) as connection:
+        prepare(connection)
+        migrate(connection, fresh)
+        connection.execute("BEGIN IMMEDIATE")
+        for learner in remains.learners:
+            put_learner(connection, learner)
+        numbers: dict[str, set[int]] = {}
+        saved = 0
+        ordered = sorted(remains.lines.items(), key=lambda item: (item[1]["device"], item[1]["number"]))
+        for line, data in ordered:
+            here = remains.device in (None, data["device"])
+            with contextlib.suppress(ValueError):
+                saved += insert(connection, line, data, here)
+                numbers.setdefault(data["device"], set()).add(data["number"])
+        settle(connection, numbers)
+        connection.executemany("UPDATE learners SET archived = ?, here = ? WHERE id = ?", remains.flags)
+        for row in remains.sessions:
+            with contextlib.suppress(*SQLITE_ERRORS):
+                connection.execute("INSERT INTO sessions VALUES (?, ?, ?, ?, ?)", row)
+        for row in remains.settings:
+            with contextlib.suppress(*SQLITE_ERRORS):
+                connection.execute("INSERT INTO settings VALUES (?, ?, ?)", row)
+        # Unreadable rows may have had the highest numbers, so this file goes on counting under a new id.
+        connection.execute("UPDATE meta SET value = ? WHERE name = 'device'", (new_id(),))
+        connection.execute(
+            "INSERT INTO meta VALUES ('rescued', ?)", (compact({"device": remains.device, "answers": saved}),)
+        )
+        connection.execute("COMMIT")
+    sync(fresh)
+    own = numbers.get(remains.device or "", set())
+    return saved, (max(own) - len(own)) if own else 0

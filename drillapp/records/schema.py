@@ -1,0 +1,205 @@
+"""The tables of the practice log, and how an older file becomes a newer one.
+
+Conventions: `user_version` and the row "schema" of `meta` both hold the version, in every version to come, so
+that a newer file is told from a damaged one. Migrations go forward only; a copy is made before each.
+
+`answers` is append-only, which triggers enforce. Its `text` is the answer (a self-checking line, lines.py);
+the other columns only help to find it. `met` and `times` are derived from it and can be rebuilt.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sqlite3
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from .answer import new_id
+from .errors import LogError, explained
+
+Migration = Callable[[sqlite3.Connection], None]
+
+_FIRST = """
+CREATE TABLE meta (name TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
+
+CREATE TABLE answers (
+    entry INTEGER PRIMARY KEY,
+    id TEXT NOT NULL UNIQUE,
+    device TEXT NOT NULL,
+    number INTEGER NOT NULL,
+    learner TEXT NOT NULL,
+    session TEXT NOT NULL,
+    utc REAL NOT NULL,
+    "offset" INTEGER NOT NULL,
+    text TEXT NOT NULL
+);
+CREATE INDEX by_learner ON answers (learner, utc, "offset");
+CREATE INDEX by_device ON answers (device, number, utc);
+CREATE INDEX by_session ON answers (session);
+
+CREATE TRIGGER answers_are_never_changed BEFORE UPDATE ON answers
+BEGIN SELECT RAISE(ABORT, 'the practice log is append-only: an answer is never changed'); END;
+CREATE TRIGGER answers_are_never_deleted BEFORE DELETE ON answers
+BEGIN SELECT RAISE(ABORT, 'the practice log is append-only: an answer is never deleted'); END;
+-- INSERT OR REPLACE would delete without a word.
+CREATE TRIGGER answers_are_never_replaced BEFORE INSERT ON answers
+WHEN EXISTS (SELECT 1 FROM answers WHERE id = NEW.id OR entry = NEW.entry)
+BEGIN SELECT RAISE(ABORT, 'the practice log is append-only: this answer is already in it'); END;
+
+CREATE TABLE met (
+    learner TEXT NOT NULL,
+    pattern TEXT NOT NULL,
+    asked INTEGER NOT NULL,
+    PRIMARY KEY (learner, pattern)
+) WITHOUT ROWID;
+CREATE TABLE times (entry INTEGER PRIMARY KEY, time REAL NOT NULL);
+
+CREATE TABLE learners (
+    id TEXT PRIMARY KEY,
+    text TEXT NOT NULL,
+    archived INTEGER NOT NULL DEFAULT 0,
+    here INTEGER NOT NULL DEFAULT 1
+);
+CREATE TABLE sessions (
+    id TEXT PRIMARY KEY,
+    learner TEXT NOT NULL,
+    started REAL NOT NULL,
+    plan TEXT NOT NULL,
+    ended REAL
+);
+CREATE INDEX sessions_of ON sessions (learner);
+CREATE TABLE settings (
+    learner TEXT NOT NULL,
+    name TEXT NOT NULL,
+    value TEXT NOT NULL,
+    PRIMARY KEY (learner, name)
+) WITHOUT ROWID;
+"""
+
+
+def _make_tables(connection: sqlite3.Connection) -> None:
+    for statement in _statements(_FIRST):
+        connection.execute(statement)
+    connection.execute("INSERT INTO meta VALUES ('schema', '0'), ('device', ?)", (new_id(),))
+
+
+def _statements(script: str) -> list[str]:
+    # executescript() commits first, which would end the migration's transaction.
+    found: list[str] = []
+    rest = ""
+    for part in script.split(";"):
+        rest += part + ";"
+        if sqlite3.complete_statement(rest):
+            found.append(rest.strip())
+            rest = ""
+    return [statement for statement in found if statement != ";"]
+
+
+MIGRATIONS: tuple[Migration, ...] = (_make_tables,)
+"""The migration at index n makes version n + 1 of version n; version 0 is an empty file."""
+
+SCHEMA = len(MIGRATIONS)
+
+
+def prepare(connection: sqlite3.Connection) -> None:
+    """Make a connection safe: what is committed is on the disk, not only on its way there."""
+    for pragma in (
+        # An answer with all its strokes fits one page of this size, so that it is found whole in raw bytes.
+        "page_size = 8192",
+        "journal_mode = WAL",
+        "synchronous = FULL",
+        "fullfsync = ON",
+        "recursive_triggers = ON",
+        "trusted_schema = OFF",
+    ):
+        connection.execute(f"PRAGMA {pragma}")
+    connection.text_factory = forgiving
+
+
+def forgiving(data: bytes) -> str:
+    """Text of a file that may be damaged: what is not UTF-8 fails its line's check, not the whole reading."""
+    return data.decode("utf-8", "replace")
+
+
+def version_of(connection: sqlite3.Connection) -> int:
+    """The schema version of a file; 0 for an empty one."""
+    return int(connection.execute("PRAGMA user_version").fetchone()[0])
+
+
+def migrate(
+    connection: sqlite3.Connection, path: Path, migrations: Sequence[Migration] = MIGRATIONS
+) -> tuple[Path, ...]:
+    """Bring a file up to the newest version, each step in one transaction; gives the copies made before each.
+
+    Raises LogError where a step fails: the file is then as it was before that step.
+    """
+    copies = []
+    while (version := version_of(connection)) < len(migrations):
+        if version:
+            copies.append(_copy(connection, path, version))
+        try:
+            connection.execute("BEGIN IMMEDIATE")
+            # Another process may have done this step while we waited.
+            if version_of(connection) == version:
+                migrations[version](connection)
+                connection.execute("UPDATE meta SET value = ? WHERE name = 'schema'", (str(version + 1),))
+                connection.execute(f"PRAGMA user_version = {version + 1}")
+            connection.execute("COMMIT")
+        except BaseException as error:
+            if connection.in_transaction:
+                connection.execute("ROLLBACK")
+            if copies and isinstance(error, Exception):
+                raise LogError(
+                    f"{path}: the practice log could not be brought to version {version + 1} ({error}). "
+                    f"It is as it was, in version {version}, and a copy is in {copies[-1]}."
+                ) from error
+            if isinstance(error, sqlite3.Error):
+                raise explained(error, path) from error
+            raise
+    return tuple(copies)
+
+
+def _copy(connection: sqlite3.Connection, path: Path, version: int) -> Path:
+    copy = free_name(path.with_name(f"{path.name}.version-{version}"))
+    part = copy.with_name(copy.name + ".part")
+    try:
+        with contextlib.closing(sqlite3.connect(part)) as target:
+            connection.backup(target)
+        sync(part)
+        os.replace(part, copy)
+        sync(copy.parent)
+    except (OSError, sqlite3.Error) as error:
+        part.unlink(missing_ok=True)
+        raise LogError(
+            f"{copy}: no copy of the practice log could be made before changing it ({error}). Nothing was "
+            "changed."
+        ) from error
+    return copy
+
+
+def free_name(path: Path) -> Path:
+    """The path, or the first of path-2, path-3 ... that nothing has yet."""
+    candidate, number = path, 1
+    while candidate.exists():
+        number += 1
+        candidate = path.with_name(f"{path.name}-{number}")
+    return candidate
+
+
+def sync(path: Path) -> None:
+    """Put a file, or a folder's list of names, on disk before going on."""
+    try:
+        handle = os.open(path, os.O_RDONLY)
+    except OSError:
+        # Windows opens no folders; there the rename itself is on disk.
+        if path.is_dir():
+            return
+        raise
+    try:
+        os.fsync(handle)
+    except OSError:
+        if not path.is_dir():
+            raise
+    finally:
+        os.close(handle)

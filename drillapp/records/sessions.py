@@ -1,0 +1,72 @@
+"""Sessions: what was planned and when, so that one that was cut off can be taken up again.
+
+Conventions: times are UTC seconds; a plan is a JSON object that belongs to whoever planned it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from .lines import compact, read_json
+from .store import Store
+
+
+@dataclass(frozen=True)
+class Session:
+    """One sitting of one learner."""
+
+    id: str
+    learner: str
+    started: float
+    plan: Mapping[str, Any] = field(default_factory=dict, hash=False)
+    ended: float | None = None
+    answered: int = 0
+    """How many of its answers are in the log."""
+
+
+class Sessions:
+    """The sessions in one practice log."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+
+    def begin(self, session: str, learner: str, now: float, plan: Mapping[str, Any] | None = None) -> Session:
+        """Note on disk that a session began. Raises ValueError where its id was used before."""
+        text = compact(dict(plan or {}))
+        if self._find(session) is not None:
+            raise ValueError(f"There is a session with the id {session!r} already.")
+        with self._store.writing() as connection:
+            connection.execute(
+                "INSERT INTO sessions VALUES (?, ?, ?, ?, NULL)", (session, learner, now, text)
+            )
+        return Session(session, learner, now, read_json(text))
+
+    def end(self, session: str, now: float) -> None:
+        """Note that a session came to its end, or that the learner left it for good."""
+        with self._store.writing() as connection:
+            connection.execute("UPDATE sessions SET ended = ? WHERE id = ? AND ended IS NULL", (now, session))
+
+    def unfinished(self, learner: str) -> Session | None:
+        """The learner's last session, where it has not ended; None otherwise."""
+        last = self.last(learner)
+        return None if last is None or last.ended is not None else last
+
+    def last(self, learner: str) -> Session | None:
+        """The learner's last session, by the order in which they began; None before the first."""
+        row = self._store.one(
+            "SELECT id FROM sessions WHERE learner = ? ORDER BY rowid DESC LIMIT 1", (learner,)
+        )
+        return None if row is None else self._find(row[0])
+
+    def _find(self, session: str) -> Session | None:
+        row = self._store.one(
+            "SELECT id, learner, started, plan, ended, (SELECT count(*) FROM answers WHERE session = s.id) "
+            "FROM sessions s WHERE id = ?",
+            (session,),
+        )
+        if row is None:
+            return None
+        key, learner, started, plan, ended, answered = row
+        return Session(key, learner, started, read_json(plan), ended, answered)

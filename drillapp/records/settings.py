@@ -1,0 +1,176 @@
+"""Settings: one table of what can be set, for the device and for each learner.
+
+Conventions: every setting has a name, a default of its type, the values allowed, and a one-line meaning. A
+stored value that does not fit, or a name that is not in the table, never stops the app: the default holds,
+the stored value stays where it is, and a notice says so.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from drillapp.music import LAYERS, SYLLABLES
+
+from .lines import compact, read_json
+from .store import Store
+
+Value = bool | int | float | str | tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Setting:
+    """One row of the table; its type is that of its default."""
+
+    name: str
+    of: Literal["device", "learner"]
+    default: Value
+    allowed: tuple[Any, ...]
+    """Numbers: (least, most). Text: the choices. Tuple of text: the choices, empty for any. Yes or no: ()."""
+    meaning: str
+
+
+SETTINGS: tuple[Setting, ...] = (
+    Setting("theme", "device", "paper", ("paper", "night"), "Colours of the screens."),
+    Setting("text_size", "device", 1.0, (0.8, 1.6), "Size of the words on the screens."),
+    Setting(
+        "volume",
+        "device",
+        0.3,
+        (0.0, 1.0),
+        "Loudness of the guitar; the default is a safe one to start with.",
+    ),
+    Setting(
+        "player",
+        "device",
+        "automatic",
+        ("automatic", "simpleaudio", "miniaudio", "kivy", "silent"),
+        "Which library plays the sound.",
+    ),
+    Setting("minutes", "learner", 10, (2, 60), "Length of a day's drill, in minutes."),
+    Setting("layers", "learner", ("letters", "counts", "staff"), LAYERS, "Which layers the page shows."),
+    Setting("counts", "learner", SYLLABLES[0], SYLLABLES, "Which syllables are counted."),
+    Setting("pace", "learner", 1.0, (0.5, 1.5), "Tempo of a drill against the pattern's own."),
+    Setting(
+        "chord",
+        "learner",
+        "G",
+        ("G", "C", "D", "A", "E", "Am", "Em", "Dm"),
+        "The chord that patterns are played on.",
+    ),
+    Setting("decks", "learner", (), (), "Decks to practise from; none chosen means all of them."),
+    Setting("fresh", "learner", True, (), "Patterns that nobody has seen are part of the plan."),
+)
+"""Every setting there is."""
+
+
+def fault(setting: Setting, value: Any) -> str:
+    """What is wrong with a value and what would be right, in a sentence; empty where it fits."""
+    default, allowed = setting.default, setting.allowed
+    shown = repr(value)[:40]
+    if isinstance(default, bool):
+        return "" if isinstance(value, bool) else f"{setting.name} is {shown}; it can be yes or no."
+    if isinstance(default, (int, float)):
+        kinds = (int,) if isinstance(default, int) else (int, float)
+        low, high = allowed
+        if (
+            isinstance(value, kinds)
+            and not isinstance(value, bool)
+            and math.isfinite(value)
+            and low <= value <= high
+        ):
+            return ""
+        what = "a whole number" if isinstance(default, int) else "a number"
+        return f"{setting.name} is {shown}; it can be {what} from {low} to {high}."
+    if isinstance(default, str):
+        return "" if value in allowed else f"{setting.name} is {shown}; it can be {', '.join(allowed)}."
+    if not isinstance(value, tuple) or not all(isinstance(item, str) and len(item) <= 200 for item in value):
+        return f"{setting.name} is {shown}; it must be a tuple of names."
+    if allowed and (not value or not set(value) <= set(allowed) or len(set(value)) < len(value)):
+        return (
+            f"{setting.name} is {shown}; it can be any of {', '.join(allowed)}, each once and at least one."
+        )
+    return "" if len(value) <= 200 else f"{setting.name} holds {len(value)} names; at most 200 are kept."
+
+
+class Settings:
+    """The settings in one practice log."""
+
+    def __init__(self, store: Store, table: Sequence[Setting] = SETTINGS) -> None:
+        self._store = store
+        self.table = {setting.name: setting for setting in table}
+
+    def get(self, name: str, learner: str | None = None) -> Any:
+        """A setting's value, of the type of its default.
+
+        A learner's setting needs the learner. Raises ValueError for a name that is not in the table.
+        """
+        setting = self._setting(name, learner)
+        row = self._store.one(
+            "SELECT value FROM settings WHERE learner = ? AND name = ?", (learner or "", name)
+        )
+        return setting.default if row is None else _read(setting, row[0])[0]
+
+    def set(self, name: str, value: Value, learner: str | None = None) -> None:
+        """Keep a value, on disk. Raises ValueError where it does not fit, saying what would."""
+        setting = self._setting(name, learner)
+        if isinstance(setting.default, tuple) and isinstance(value, list):
+            value = tuple(value)
+        if words := fault(setting, value):
+            raise ValueError(words)
+        with self._store.writing() as connection:
+            connection.execute(
+                "INSERT INTO settings VALUES (?, ?, ?) ON CONFLICT DO UPDATE SET value = excluded.value",
+                (learner or "", name, compact({"value": value})),
+            )
+
+    def reset(self, name: str, learner: str | None = None) -> None:
+        """Back to the default."""
+        self._setting(name, learner)
+        with self._store.writing() as connection:
+            connection.execute("DELETE FROM settings WHERE learner = ? AND name = ?", (learner or "", name))
+
+    def notices(self) -> tuple[str, ...]:
+        """One sentence for each stored value that is not used: its name is unknown, or it does not fit."""
+        found = []
+        for _, name, text in self._store.rows(
+            "SELECT learner, name, value FROM settings ORDER BY learner, name"
+        ):
+            setting = self.table.get(name)
+            if setting is None:
+                found.append(
+                    f"The setting {str(name)[:40]!r} is not known to this version; it is left alone."
+                )
+            elif words := _read(setting, text)[1]:
+                found.append(f"{words} The default, {_shown(setting.default)}, is used.")
+        return tuple(found)
+
+    def _setting(self, name: str, learner: str | None) -> Setting:
+        setting = self.table.get(name)
+        if setting is None:
+            raise ValueError(f"{name!r} is not a setting; there are {', '.join(self.table)}.")
+        if (setting.of == "learner") != bool(learner):
+            whose = "a learner's; say whose" if setting.of == "learner" else "the device's, not a learner's"
+            raise ValueError(f"The setting {name} is {whose}.")
+        return setting
+
+
+def _read(setting: Setting, text: Any) -> tuple[Value, str]:
+    try:
+        value = read_json(text)["value"]
+    except (ValueError, KeyError, TypeError):
+        return setting.default, f"{setting.name} was stored in a form that cannot be read."
+    if isinstance(setting.default, tuple) and isinstance(value, list):
+        value = tuple(value)
+    if isinstance(setting.default, float) and isinstance(value, int) and not isinstance(value, bool):
+        value = float(value)
+    words = fault(setting, value)
+    return (setting.default, words) if words else (value, "")
+
+
+def _shown(value: Value) -> str:
+    if isinstance(value, tuple):
+        return ", ".join(value) or "none"
+    return {True: "yes", False: "no"}[value] if isinstance(value, bool) else str(value)
