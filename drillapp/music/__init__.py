@@ -1,6 +1,7 @@
 """What a strum pattern is: text, time, meter, signs and features, syncopation. Pure."""
 
 from .counts import SYLLABLES, syllables
+from .difficulty import difficulty, hindrances
 from .errors import PatternError
 from .features import (
     FEATURE_TABLE,
@@ -14,6 +15,7 @@ from .features import (
     signs,
     swung,
 )
+from .fresh import fresh
 from .meter import Meter
 from .pattern import REST, RING, Bar, Beat, Pattern, Place, Slot, Stroke, natural_hand
 from .spelling import Note, Tuplet, notes
@@ -41,7 +43,10 @@ __all__ = [
     "Stroke",
     "Tuplet",
     "check_layers",
+    "difficulty",
     "format",
+    "fresh",
+    "hindrances",
     "look",
     "natural_hand",
     "notes",

@@ -7,6 +7,7 @@ The order is common practice in teaching strumming: first the beat, then what li
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from .features import FEATURES, LAYERS, signs
@@ -63,7 +64,7 @@ COURSE: tuple[Step, ...] = (
 )
 
 
-def builds_on(features: tuple[str, ...] | list[str] | set[str]) -> frozenset[str]:
+def builds_on(features: Iterable[str]) -> frozenset[str]:
     """The features with all that they build on, near and far."""
     found: set[str] = set()
     waiting = list(features)

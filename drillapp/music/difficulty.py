@@ -9,10 +9,11 @@ ten strokes a second; two strokes the same way need the arm to travel back, and 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from itertools import pairwise
 
 from .course import features_of
+from .meter import Meter
 from .pattern import Number, Pattern, Place, natural_hand
 from .syncopation import syncopation
 
@@ -32,6 +33,7 @@ SIGN_WEIGHTS: dict[str, float] = {
     "direction": 0.12,
     "meter": 0.0,
 }
+USUAL_METERS = ("2/4", "3/4", "4/4", "2/2", "6/8", "9/8", "12/8")
 ODD_METER = 0.08
 SYNCOPATION = 0.16
 SPEED = 0.20
@@ -47,17 +49,27 @@ def difficulty(pattern: Pattern, tempo: Number | None = None) -> float:
     >>> [difficulty(parse(text)) for text in ("D D D D", "D- DU -U DU", "D-DU XUDU -UDU -UX-")]
     [0.0143, 0.3371, 0.6829]
     """
-    present = features_of(pattern)
-    total = sum(SIGN_WEIGHTS[feature] for feature in present)
-    if pattern.meter.text not in ("4/4", "2/4", "3/4", "6/8", "12/8", "2/2", "9/8"):
-        total += ODD_METER
-    bars = len(pattern.bars)
-    total += SYNCOPATION * min(1.0, syncopation(pattern) / (4 * bars))
     seconds = pattern.seconds(pattern.length)
     if tempo is not None:
         seconds *= float(pattern.tempo) / float(tempo)
-    slots = len(pattern.places) / seconds
-    total += SPEED * min(1.0, max(0.0, slots - 1) / 7)
+    return difficulty_of(
+        features_of(pattern),
+        pattern.meter,
+        len(pattern.bars),
+        syncopation(pattern),
+        len(pattern.places) / seconds,
+    )
+
+
+def difficulty_of(
+    features: Collection[str], meter: Meter, bars: int, syncopated: int, slots_a_second: float
+) -> float:
+    """The same from what it is computed of: signs present, meter, bars, syncopation, speed."""
+    total = sum(SIGN_WEIGHTS[feature] for feature in features)
+    if meter.text not in USUAL_METERS:
+        total += ODD_METER
+    total += SYNCOPATION * min(1.0, syncopated / (4 * bars))
+    total += SPEED * min(1.0, max(0.0, slots_a_second - 1) / 7)
     total += LENGTH * min(1.0, (bars - 1) / 3)
     return round(min(1.0, total), 4)
 

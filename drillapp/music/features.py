@@ -84,6 +84,11 @@ def look(pattern: Pattern, layers: Iterable[str]) -> Hashable:
     return tuple(_layer_look(pattern, layer) for layer in check_layers(layers))
 
 
+def sign_set(pattern: Pattern, layers: Iterable[str]) -> frozenset[Sign]:
+    """The signs of the shown layers as a set, for comparing patterns."""
+    return frozenset().union(*(_layer_signs(pattern, layer) for layer in check_layers(layers)))
+
+
 @lru_cache(maxsize=4096)
 def _layer_signs(pattern: Pattern, layer: str) -> tuple[Sign, ...]:
     return tuple(_find_signs(pattern, layer))
@@ -143,6 +148,7 @@ def swung(pattern: Pattern) -> bool:
     )
 
 
+@lru_cache(maxsize=4096)
 def _layer_look(pattern: Pattern, layer: str) -> Hashable:
     if layer == "staff":
         spelled = tuple(

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
-from .features import FEATURES, Sign, signs, swung
+from .features import FEATURES, Sign, sign_set, swung
 from .meter import Meter
 from .pattern import REST, RING, Bar, Hand, Pattern, Place, Slot, has_hand_rule, natural_hand
 
@@ -107,7 +107,7 @@ def changed(first: Pattern, second: Pattern, layers: Iterable[str]) -> frozenset
     >>> sorted({sign.feature for sign in changed(tied, struck, ["letters", "staff"])})
     ['beat', 'skip', 'tie']
     """
-    return frozenset(signs(first, layers)) ^ frozenset(signs(second, layers))
+    return sign_set(first, layers) ^ sign_set(second, layers)
 
 
 def in_table_order(features: Iterable[str]) -> tuple[str, ...]:
@@ -174,7 +174,9 @@ def _divisions(pattern: Pattern) -> Iterator[Factor]:
             continue
         beat = pattern.bars[place.bar][place.beat]
         if all(slot.action == "strike" for slot in beat):
-            ways = (Way("in two", structure="in two"), Way("in three", structure="in three"))
+            # Both ways hold on to the beat's slots, so that no other factor of a set touches them.
+            held = tuple((place.index + number, slot) for number, slot in enumerate(beat))
+            ways = (Way("in two", held, "in two"), Way("in three", held, "in three"))
             yield Factor("division", place.at, place.index, ways)
 
 

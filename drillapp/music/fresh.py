@@ -1,0 +1,171 @@
+"""Fresh patterns without end: musical, playable, with the signs that are asked for and no strange ones.
+
+A fresh pattern shows every feature asked for, and beside them only features that those build on (see
+``course.BUILDS_ON``), so that it never holds a sign its reader has not come to. It is made of cells
+(``fresh_cells``) in a phrase (``fresh_shape``); of several such, the one nearest to the difficulty asked for
+is taken, and its tempo does the rest. The same seed gives the same pattern.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+from functools import lru_cache
+from random import Random
+
+from .course import builds_on
+from .difficulty import difficulty_of
+from .features import FEATURES
+from .fresh_measure import Mark, bars_of, fastest, features, settle, syncopated
+from .fresh_shape import Rhythm, Wish, marks, rhythm
+from .meter import Meter
+from .pattern import Pattern
+
+CANDIDATES = 5
+TRIES = 300
+SWING = Fraction(2)
+SLOWEST = 30
+#: Slowest and fastest tempo that make sense, by the finest division of a beat.
+TEMPOS = {1: (56, 132), 2: (56, 120), 3: (50, 96), 4: (44, 92), 6: (40, 72)}
+
+
+def fresh(
+    features: Iterable[str],
+    meter: str | Meter,
+    difficulty: float,
+    seed: int | str,
+    avoid: Iterable[Pattern] = (),
+) -> Pattern:
+    """A pattern in ``meter`` that shows all ``features``, as near to ``difficulty`` (0 to 1) as such can be.
+
+    ``avoid``: patterns never to give, at whatever tempo they were. Raises ValueError for an unknown feature,
+    meter or difficulty, and where no such pattern exists or none is left.
+
+    >>> from .course import features_of
+    >>> pattern = fresh(("tie", "mute"), "4/4", 0.4, seed=3)
+    >>> {"tie", "mute"} <= features_of(pattern)
+    True
+    >>> fresh(("triplet",), "6/8", 0.5, seed=1)
+    Traceback (most recent call last):
+    ValueError: 6/8 has no beat that divides in two, so no triplet; ask for it in 4/4
+    """
+    wish = _wish(features, meter, difficulty)
+    rng = Random(seed)
+    met = avoid if isinstance(avoid, (set, frozenset, tuple, list)) else tuple(avoid)
+    barred: set[object] | None = None
+    for attempt in range(TRIES):
+        bars = _bar_count(wish, rng, attempt)
+        pattern = _best(wish, bars, rng)
+        if pattern is None:
+            continue
+        if met:
+            barred = barred if barred is not None else {same_page(other) for other in met}
+            if same_page(pattern) in barred:
+                continue
+        return pattern
+    asked = ", ".join(sorted(wish.asked)) or "no special sign"
+    left = "is left that was not met before" if met else "could be found"
+    raise ValueError(
+        f"no pattern with {asked} in {wish.meter.text} {left}; ask for other signs or another meter"
+    )
+
+
+def same_page(pattern: Pattern) -> object:
+    """The same for patterns that say the same to a reader, however often they repeat it and at what tempo."""
+    return pattern.meter.text, pattern.swing, _page(pattern.text)
+
+
+@lru_cache(maxsize=65536)
+def _page(text: str) -> tuple[str, ...]:
+    bars = [" ".join(_plainest(beat) for beat in bar.split()) for bar in text.split("|")]
+    for size in range(1, len(bars) // 2 + 1):
+        if len(bars) % size == 0 and bars == bars[:size] * (len(bars) // size):
+            return tuple(bars[:size])
+    return tuple(bars)
+
+
+def _plainest(beat: str) -> str:
+    """A beat without slots that only go on: ``D-`` and ``D`` are one, ``D-U-`` and ``DU`` too."""
+    if len(set(beat[1:])) == 1 and beat[1] == "-":
+        return beat[0]
+    if ">" not in beat and len(beat) == 4 and beat[1] == beat[3] == "-":
+        return beat[0] + beat[2]
+    return beat
+
+
+def _wish(features: Iterable[str], meter: str | Meter, difficulty: float) -> Wish:
+    asked = frozenset((features,) if isinstance(features, str) else features)
+    unknown = sorted(str(feature) for feature in asked if feature not in FEATURES)
+    if unknown:
+        raise ValueError(f"{unknown[0]!r} is not a feature; choose from {', '.join(FEATURES)}")
+    if not isinstance(difficulty, (int, float)) or not 0 <= difficulty <= 1:
+        raise ValueError(f"difficulty {difficulty!r} is not a number from 0 (easiest) to 1")
+    measure = meter if isinstance(meter, Meter) else Meter.parse(meter)
+    compound = [measure.is_compound(beat) for beat in range(len(measure.beats))]
+    for feature in sorted(asked & {"offbeat", "triplet", "swing"}):
+        if all(compound):
+            raise ValueError(
+                f"{measure.text} has no beat that divides in two, so no {feature}; ask for it in 4/4"
+            )
+    if "compound" in asked and not any(compound):
+        raise ValueError(f"{measure.text} has no beat that divides in three; ask for compound in 6/8")
+    allowed = set(builds_on(asked or {"beat"})) | {"beat", "meter"}
+    if any(compound) and allowed & {"offbeat", "skip"}:
+        allowed.add("compound")  # the plain division of such a beat
+    return Wish(asked, frozenset(allowed), measure, float(difficulty))
+
+
+def _bar_count(wish: Wish, rng: Random, attempt: int) -> int:
+    """One bar or two; more where bars are short, where it is to be hard, or where all are met."""
+    longer = (
+        int(len(wish.meter.beats) < 3) + int(wish.difficulty > 0.5 and rng.random() < 0.4) + attempt // 40
+    )
+    chance = rng.random()
+    bars = 1 if chance < 0.55 else 2 if chance < 0.93 else 4
+    bars = min(8, bars << min(longer, 3))
+    if "tie" in wish.asked and len(wish.meter.beats) == 1:
+        bars = max(bars, 2)
+    return bars
+
+
+def _best(wish: Wish, bars: int, rng: Random) -> Pattern | None:
+    """The nearest to the difficulty of several rhythms, marked and at the tempo that brings it nearest."""
+    found = [made for _ in range(CANDIDATES) if (made := rhythm(wish, bars, rng)) is not None]
+    found.sort(key=lambda made: abs(_guess(wish, made) - wish.difficulty))
+    for made in found:
+        slots = marks(wish, made, rng)
+        settle(slots)
+        present = features(slots, wish.meter, "swing" in wish.asked)
+        if wish.asked <= present <= wish.allowed | {"skip"}:
+            pattern = _at_tempo(wish, slots, bars, present)
+            if pattern is not None:
+                return pattern
+    return None
+
+
+def _guess(wish: Wish, made: Rhythm) -> float:
+    """Difficulty of a rhythm at a middling tempo, roughly."""
+    shown = wish.asked.union(*(cell.features for bar in made for cell in bar))
+    slots = sum(len(cell.text) for bar in made for cell in bar)
+    beats = sum(len(bar) for bar in made)
+    held = sum(cell.text[0] == "-" for bar in made for cell in bar)
+    return difficulty_of(shown, wish.meter, len(made), 2 * held, slots / beats * 80 / 60)
+
+
+def _at_tempo(wish: Wish, slots: list[Mark], bars: int, present: frozenset[str]) -> Pattern | None:
+    swing = SWING if "swing" in wish.asked else None
+    low, high = TEMPOS[max(slot.of for slot in slots)]
+    top = int(min(high, fastest(slots, wish.meter, bars, swing)))
+    if top < SLOWEST:
+        return None
+    low = min(low, top)
+    synced = syncopated(slots, wish.meter)
+    a_beat = len(slots) / float(wish.meter.length / wish.meter.unit * bars)
+
+    # Difficulty grows with tempo between two bounds, and evenly, so two points give the tempo.
+    slow, quick = (
+        difficulty_of(present, wish.meter, bars, synced, a_beat * tempo / 60) for tempo in (low, top)
+    )
+    share = (wish.difficulty - slow) / (quick - slow) if quick > slow else 0.5
+    tempo = low + (top - low) * min(1.0, max(0.0, share))
+    return Pattern(bars_of(slots), wish.meter, min(top, 2 * round(tempo / 2)), swing)
