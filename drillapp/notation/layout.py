@@ -15,6 +15,9 @@ from drillapp.notation.display import SlotPlace
 from drillapp.notation.spacing import BarSpace, Column, bar_space, break_lines, stretch_factor
 from drillapp.notation.staff import beam_groups, note_extents
 
+CONTINUED = 1.2
+"""Room at the start of a line that goes on from another, for a tie that arrives there."""
+
 
 @dataclass(frozen=True)
 class BarPlan:
@@ -110,12 +113,14 @@ def set_lines(
     breaks = break_lines(spaces, prefix + ending, width, bars_per_line)
     if width is None and len(breaks) > 1:
         target = max(
-            sum(space.width(1.0) for space in spaces[first:last]) + (prefix if first == 0 else 0.0) + ending
+            sum(space.width(1.0) for space in spaces[first:last])
+            + (prefix if first == 0 else min(prefix, CONTINUED))
+            + ending
             for first, last in breaks
         )
     for number, (first, last) in enumerate(breaks):
         of_line = spaces[first:last]
-        before = prefix if first == 0 else 0.0
+        before = prefix if first == 0 else min(prefix, CONTINUED)
         after = ending
         factor = 1.0 if target is None else stretch_factor(of_line, target - before - after)
         lines.append(_set_line(number, bars[first:last], of_line, before, after, factor))

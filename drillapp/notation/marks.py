@@ -94,6 +94,14 @@ def tempo_mark(pattern: Pattern, y: float, with_tempo: bool) -> Iterator[Item]:
     yield from row.items
 
 
+def tempo_items(pattern: Pattern, x: float = 0.0, y: float = 0.0) -> tuple[Item, ...]:
+    """The tempo mark alone, from ``x``, baseline at ``y``."""
+    row = _Row(x, y)
+    row.note(pattern.meter.unit)
+    row.text(f"= {_number(pattern.tempo)}", after=0.0)
+    return tuple(row.items)
+
+
 def has_mark(pattern: Pattern, with_tempo: bool) -> bool:
     return with_tempo or swung(pattern)
 
