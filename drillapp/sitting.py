@@ -110,7 +110,8 @@ class Sitting:
             self._log.append(answer)
         except LogError as error:
             notice = f"{error} This answer is kept and will be written with the next one."
-        self._planner.tell(now, task.asked, [(one.features, one.correct, one.guess) for one in evidence])
+        told = [(one.features, one.correct, one.guess) for one in evidence]
+        self._planner.tell(now, task.asked, told, task.allowed)
         result = Result(
             task, index, index == task.question.answer, explain(task.question, index), evidence, notice
         )

@@ -16,7 +16,8 @@ from itertools import combinations, product
 from operator import itemgetter
 from typing import Any
 
-from drillapp.music import FEATURES, Pattern, Sign, check_layers, look, signs
+from drillapp.music import FEATURES, Pattern, Sign, check_layers, look
+from drillapp.music.features import sign_set
 from drillapp.music.ways import (
     MAY_CHANGE,
     STRUCTURAL,
@@ -112,7 +113,7 @@ class PickQuestion:
     def _present(self, number: int, feature: str) -> bool:
         if self.factors[number].kind == "meter":
             return True
-        here = frozenset(signs(self.written, self.layers))
+        here = sign_set(self.written, self.layers)
         return any(
             sign.feature == feature and sign in here
             for other in self._alternatives(number)

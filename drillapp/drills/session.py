@@ -10,9 +10,11 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from drillapp.learning import FRESH, REACH, REFRESH, REPAIR, Planner
-from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, Pattern, signs
+from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, Pattern
+from drillapp.music.features import sign_set
 
 from .pick import BASIC, NoQuestion, PickQuestion, pick_question
 
@@ -26,6 +28,7 @@ _FRESH_EVERY = 4  # at least one question in so many is on a pattern never seen
 _SHORT, _LONG = 0.6, 0.85  # expected accuracy below which two candidates, above which four
 _FADE = 0.9  # expected accuracy from which letters no longer stand beside the staff
 _SETTLED = 6  # choices about a sign before the next one opens
+_NEW_A_SITTING = 3
 _DAY = 86_400.0
 
 FreshMaker = Callable[[tuple[str, ...], Pattern, random.Random], Pattern | None]
@@ -64,6 +67,7 @@ class Task:
     phrase: str
     chord: str
     asked: tuple[str, ...]
+    allowed: tuple[str, ...]
     source: Source
     first_seen: bool
 
@@ -84,18 +88,22 @@ class TaskMaker:
     fresh: FreshMaker | None = None
     allowed: Collection[str] | None = None
     _pool: frozenset[str] = field(init=False)
+    _before: frozenset[str] = field(init=False)
     _recent: list[str] = field(default_factory=list)
     _since_fresh: int = 0
 
     def __post_init__(self) -> None:
         self._pool = frozenset[str]().union(*(features_of(source.pattern) for source in self.sources))
+        self._before = practised(self.planner, 0.0)
 
     def make(self, number: int, of: int, now: float, ahead: bool = False) -> Task:
         """The next task; with ``ahead`` the one after it, as if the next one were answered as expected.
 
         Raises NoQuestion where no pattern can ask for anything.
         """
-        allowed = self.allowed if self.allowed is not None else opened(self.planner, self._pool, now)
+        allowed = (
+            self.allowed if self.allowed is not None else opened(self.planner, self._pool, now, self._before)
+        )
         if ahead:
             asked = self.planner.plan(now, 2, allowed)[1][0]
         else:
@@ -108,7 +116,7 @@ class TaskMaker:
                 if is_fresh:
                     why = FRESH
                 self._since_fresh = 0 if is_fresh else self._since_fresh + 1
-                return self._task(number, of, question, source, why, now)
+                return self._task(number, of, question, source, why, tuple(allowed), now)
         raise NoQuestion(
             f"no pattern here can ask for {' and '.join(asked)} on {', '.join(self.wishes.layers)}"
         )
@@ -162,7 +170,14 @@ class TaskMaker:
             yield from ((source, False) for source in simplest[:_TRIES])
 
     def _task(
-        self, number: int, of: int, question: PickQuestion, source: Source, why: str, now: float
+        self,
+        number: int,
+        of: int,
+        question: PickQuestion,
+        source: Source,
+        why: str,
+        allowed: tuple[str, ...],
+        now: float,
     ) -> Task:
         feature = question.asked[0]
         base = met_key(source.pattern)
@@ -180,29 +195,41 @@ class TaskMaker:
             phrase(self.planner, feature, why, now),
             self.wishes.chord,
             question.asked,
+            allowed,
             source,
             first_seen,
         )
 
 
-def opened(planner: Planner, pool: Collection[str], now: float) -> tuple[str, ...]:
+def opened(
+    planner: Planner, pool: Collection[str], now: float, before: Collection[str] | None = None
+) -> tuple[str, ...]:
     """The features to ask about: those practised already, and the next one once they have settled.
 
-    ``pool``: the features that the decks at hand show. One sign opens at a time, when what it builds on
-    holds and the one before it has been met often enough.
+    ``pool``: the features that the decks at hand show; ``before``: those practised before this sitting. One
+    sign opens at a time, when what it builds on holds and the one before it has been met often enough; in
+    one sitting at most three, and one where a sign is read badly, so that repair is not crowded out.
     """
-    counts = {feature: planner.memory.belief(feature, now).count for feature in FEATURES}
-    known = [feature for feature in FEATURES if feature in pool and counts[feature]]
-    settled = all(counts[feature] >= _SETTLED for feature in known)
-    waiting = [feature for feature in planner.open(now) if feature in pool and not counts[feature]]
-    if waiting and (settled or not known):
+    belief = {feature: planner.memory.belief(feature, now) for feature in FEATURES}
+    known = [feature for feature in FEATURES if feature in pool and belief[feature].count]
+    settled = all(belief[feature].count >= _SETTLED for feature in known)
+    weak = any(belief[feature].mean < _SHORT for feature in known)
+    new = len([feature for feature in known if feature not in (known if before is None else before)])
+    waiting = [feature for feature in planner.open(now) if feature in pool and not belief[feature].count]
+    if waiting and (not known or (settled and new < (1 if weak else _NEW_A_SITTING))):
         known.append(waiting[0])
     return tuple(known) or tuple(feature for feature in FEATURES if feature in pool)[:1] or FEATURES[:1]
 
 
+def practised(planner: Planner, now: float) -> frozenset[str]:
+    """The features that any answer was about."""
+    return frozenset(feature for feature in FEATURES if planner.memory.belief(feature, now).count)
+
+
+@lru_cache(maxsize=4096)
 def features_of(pattern: Pattern) -> frozenset[str]:
     """Features that some layer shows a sign of; 4/4 is where everyone starts and not counted as a sign."""
-    found = {sign.feature for sign in signs(pattern, LAYERS)}
+    found = {sign.feature for sign in sign_set(pattern, LAYERS)}
     return frozenset(found - {"meter"} if pattern.meter.text == "4/4" else found)
 
 

@@ -1,0 +1,193 @@
+"""The whole loop without a window: plan, question, answer, log, memory, plan again."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from drillapp.decks import load_decks
+from drillapp.drills import PickQuestion
+from drillapp.practice import Practice
+from drillapp.records import open_log
+from drillapp.standing import counted
+
+START = 1_790_000_000.0
+DAY = 86_400.0
+
+
+class Clock:
+    def __init__(self) -> None:
+        self.seconds = START
+
+    def __call__(self) -> float:
+        return self.seconds
+
+
+def practice(folder: Path, clock: Clock, seed: int = 3) -> Practice:
+    decks, faults = load_decks()
+    assert not faults
+    return Practice(open_log(folder / "practice.db"), decks, faults, clock, seed)
+
+
+def misread(question: PickQuestion, feature: str, rng: random.Random) -> int:
+    """What someone picks who reads everything but one sign, and takes another way for that one."""
+    choice = list(question.choices[question.answer])
+    for number, factor in enumerate(question.factors):
+        if feature in question.features(number):
+            choice[number] = rng.choice([way for way in range(len(factor.ways)) if way != choice[number]])
+    return question.choices.index(tuple(choice))
+
+
+def sit(held: Practice, clock: Clock, answer) -> Counter[str]:
+    """One whole sitting; gives how often each feature was the one asked for first."""
+    sitting = held.start()
+    asked: Counter[str] = Counter()
+    while (task := sitting.next()) is not None:
+        asked[task.asked[0]] += 1
+        sitting.answer(task, answer(task.question), 20.0, (1,) * len(task.question.candidates))
+        clock.seconds += 45
+    return asked
+
+
+@pytest.mark.parametrize("weak", ["tie", "mute"])
+def test_a_sign_that_is_always_misread_is_asked_most_by_the_second_day_it_is_open(tmp_path, weak) -> None:
+    clock, rng = Clock(), random.Random(11)
+    held = practice(tmp_path, clock)
+    days = []
+    for _ in range(4):
+        days.append(sit(held, clock, lambda question: misread(question, weak, rng)))
+        clock.seconds = START + DAY * len(days)
+    met = [day for day, asked in enumerate(days) if asked[weak]]
+    second = days[met[1]]
+    assert second.most_common(1)[0][0] == weak, days
+    standing = {one.feature: one for one in held.progress() if one.first_seen.count + one.met_before.count}
+    lowest = min(standing.values(), key=lambda one: one.first_seen.middle if one.first_seen.count else 1.0)
+    assert lowest.feature == weak
+    assert min(standing.values(), key=lambda one: one.expected).feature == weak
+    assert standing[weak].confusions
+
+
+def test_tomorrows_plan_is_shaped_by_todays_mistakes(tmp_path) -> None:
+    plans = {}
+    for name, weak in (("a", "skip"), ("b", "offbeat")):
+        clock, rng = Clock(), random.Random(2)
+        (tmp_path / name).mkdir()
+        held = practice(tmp_path / name, clock)
+        for _ in range(2):
+            sit(held, clock, lambda question, weak=weak, rng=rng: misread(question, weak, rng))
+            clock.seconds += DAY
+        plans[weak] = {line.feature: line for line in held.today().lines}
+    assert plans["skip"]["skip"].why == "repair"
+    assert plans["skip"].keys() != plans["offbeat"].keys() or plans["skip"] != plans["offbeat"]
+
+
+def test_a_restart_plans_and_reads_the_log_just_the_same(tmp_path) -> None:
+    clock, rng = Clock(), random.Random(4)
+    held = practice(tmp_path, clock)
+    sit(held, clock, lambda question: misread(question, "tie", rng))
+    clock.seconds += DAY
+    expected = [one.expected for one in held.progress()]
+    readings = held.today().readings
+    held.log.close()
+    again = practice(tmp_path, clock)
+    assert [one.expected for one in again.progress()] == expected
+    assert again.today().readings == readings
+
+
+def test_a_sitting_that_is_cut_off_goes_on_where_it_was(tmp_path) -> None:
+    clock = Clock()
+    held = practice(tmp_path, clock)
+    sitting = held.start()
+    for _ in range(5):
+        task = sitting.next()
+        sitting.answer(task, task.question.answer, 9.0, (1,) * len(task.question.candidates))
+        clock.seconds += 30
+    held.log.close()  # as a killed process leaves it: no end was noted
+    again = practice(tmp_path, clock)
+    assert again.today().unfinished
+    resumed = again.start()
+    assert resumed.id == sitting.id
+    assert resumed.next().number == 6
+    assert len(again.log.answers(again.learner.id)) == 5
+
+
+def test_a_sitting_from_days_ago_is_not_taken_up_again(tmp_path) -> None:
+    clock = Clock()
+    held = practice(tmp_path, clock)
+    sitting = held.start()
+    task = sitting.next()
+    sitting.answer(task, None, 9.0, (0,) * len(task.question.candidates))
+    clock.seconds += 2 * DAY
+    assert not held.today().unfinished
+    assert held.start().id != sitting.id
+
+
+def test_no_pattern_comes_twice_in_a_row(tmp_path) -> None:
+    clock = Clock()
+    held = practice(tmp_path, clock)
+    for _ in range(3):
+        sitting, last = held.start(), None
+        while (task := sitting.next()) is not None:
+            assert task.question.written.text != last
+            last = task.question.written.text
+            sitting.answer(task, task.question.answer, 10.0, (1,) * len(task.question.candidates))
+            clock.seconds += 40
+        clock.seconds += DAY
+
+
+def test_a_task_prepared_ahead_is_the_next_one(tmp_path) -> None:
+    held = practice(tmp_path, Clock())
+    sitting = held.start()
+    task = sitting.next()
+    ahead = sitting.prepare()
+    sitting.answer(task, task.question.answer, 10.0, (1,) * len(task.question.candidates))
+    assert sitting.next() is ahead
+    assert ahead.number == 2
+
+
+def test_what_an_answer_records_can_be_read_back(tmp_path) -> None:
+    clock = Clock()
+    held = practice(tmp_path, clock)
+    sitting = held.start()
+    task = sitting.next()
+    wrong = (task.question.answer + 1) % len(task.question.candidates)
+    result = sitting.answer(task, wrong, 12.5, (2, 1, 0, 0)[: len(task.question.candidates)], tempo=70)
+    assert not result.right
+    (answer,) = held.log.answers(held.learner.id)
+    assert answer.pattern == task.question.written.text
+    assert answer.candidates[answer.written] == answer.pattern
+    assert answer.candidates[answer.pick] == task.question.candidates[wrong].text
+    assert (answer.tempo, answer.seconds, answer.drill) == (70, 12.5, task.drill)
+    assert [f.features for f in answer.factors] == [one.features for one in result.evidence]
+    assert any(f.read != f.written for f in answer.factors)
+    assert answer.first_seen is task.first_seen
+
+
+def test_one_deck_alone_can_be_practised(tmp_path) -> None:
+    held = practice(tmp_path, Clock())
+    deck = held.decks[-1]
+    sitting = held.start(deck=deck.name)
+    task = sitting.next()
+    assert task.source.deck == deck.name
+    with pytest.raises(LookupError, match="there is no deck"):
+        held.start(deck="nowhere")
+
+
+def test_learners_do_not_share_a_memory(tmp_path) -> None:
+    clock, rng = Clock(), random.Random(1)
+    held = practice(tmp_path, clock)
+    first = held.learner
+    sit(held, clock, lambda question: misread(question, "skip", rng))
+    second = held.add_learner("Odile")
+    held.choose(second.id)
+    assert not any(one.count for one in held.today().readings)
+    held.choose(first.id)
+    assert any(one.count for one in held.today().readings)
+
+
+def test_the_sign_at_stake_is_the_one_counted() -> None:
+    assert counted(("tie", "beat", "skip")) == ("tie",)
+    assert counted(("skip", "offbeat")) == ("skip", "offbeat")
