@@ -9,6 +9,7 @@ A deck file says what the deck is called, then gives its patterns one after anot
     tempo_range = [60, 110]            # slowest and fastest that make sense
     swing = "2:1"
     signs = ["beat", "offbeat"]        # the signs it keeps to; `drillapp check` warns of others
+    layers = ["staff", "counts"]       # how it is best shown
 
     [[pattern]]
     title = "Front door"
@@ -29,7 +30,7 @@ from typing import Any
 from .deck_faults import MAX_FAULTS, Fault, text_faults
 from .deck_toml import Places, Table, load, string_offsets, tables
 from .errors import PatternError
-from .features import FEATURES
+from .features import FEATURES, LAYERS
 from .meter import Meter
 from .pattern import Number, Pattern, check_tempo
 from .text import parse, read_swing
@@ -42,7 +43,7 @@ MAX_TITLE = 80
 MAX_ADVICE = 600
 
 _SHARED = ("title", "advice", "meter", "tempo", "tempo_range", "swing")
-DECK_KEYS = (*_SHARED, "signs", "pattern")
+DECK_KEYS = (*_SHARED, "signs", "layers", "pattern")
 PATTERN_KEYS = ("title", "text", *_SHARED[1:])
 
 
@@ -61,7 +62,7 @@ class DeckPattern:
 @dataclass(frozen=True)
 class Deck:
     """A set of patterns. ``name`` is the file's name without .toml, ``source`` its path, ``signs`` the
-    features it says it keeps to (empty: it does not say)."""
+    features it says it keeps to, ``layers`` those it is best read on (empty: it does not say)."""
 
     name: str
     title: str
@@ -69,6 +70,7 @@ class Deck:
     patterns: tuple[DeckPattern, ...]
     source: str = ""
     signs: tuple[str, ...] = ()
+    layers: tuple[str, ...] = ()
 
 
 def read_deck(text: str, name: str, source: str | None = None) -> tuple[Deck | None, tuple[Fault, ...]]:
@@ -131,14 +133,15 @@ class _Reader:
         title = self.title(values, head, "the deck")
         advice = self.advice(values, head)
         shared = self.shared(values, head)
-        signs = self.signs(values, head)
+        signs = self.names(values, head, "signs", FEATURES)
+        layers = self.names(values, head, "layers", LAYERS)
         patterns = tuple(self.patterns(values, found, shared))
         if not patterns and not self.faults:
             self.fault(
                 len(self.text.rstrip()),
                 "the deck has no pattern; write [[pattern]], then its title and text on lines of their own",
             )
-        return Deck(name, title, advice, patterns, self.source, signs)
+        return Deck(name, title, advice, patterns, self.source, signs, layers)
 
     def fault(self, offset: int, message: str) -> None:
         self.faults.append(Fault(self.source, *self.places.line_column(offset), message))
@@ -255,16 +258,18 @@ class _Reader:
             return None
         return value[0], value[1]
 
-    def signs(self, values: dict[str, Any], table: Table) -> tuple[str, ...]:
-        value = values.get("signs", [])
-        if isinstance(value, list) and all(isinstance(sign, str) for sign in value):
-            unknown = [sign for sign in value if sign not in FEATURES]
+    def names(
+        self, values: dict[str, Any], table: Table, key: str, known: tuple[str, ...]
+    ) -> tuple[str, ...]:
+        value = values.get(key, [])
+        if isinstance(value, list) and all(isinstance(name, str) for name in value):
+            unknown = [name for name in value if name not in known]
             if not unknown:
-                return tuple(value)
-            what = f"{unknown[0]!r} is not a sign"
+                return tuple(dict.fromkeys(value))
+            what = f"{unknown[0]!r} is not one of the {key}"
         else:
-            what = f"signs is {_kind(value)}, not a list of names"
-        self.fault(self.value_at(table, "signs"), f"{what}; choose from {', '.join(FEATURES)}")
+            what = f"{key} is {_kind(value)}, not a list of names"
+        self.fault(self.value_at(table, key), f"{what}; choose from {', '.join(known)}")
         return ()
 
     def patterns(

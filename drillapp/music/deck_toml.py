@@ -203,6 +203,8 @@ def _value_end(text: str, at: int) -> int:
 
 def _fault(error: Exception, text: str, start: int) -> SyntaxFault:
     if isinstance(error, RecursionError):
+        deep = re.search(r"[\[{](?:\s*[\[{]){20}", text)
+        start += deep.start() if deep else 0
         return SyntaxFault(start, "brackets inside brackets without end; a deck needs no more than two deep")
     message = str(error)
     place = _PLACE.search(message)

@@ -1,0 +1,57 @@
+"""The table of what builds on what."""
+
+from __future__ import annotations
+
+import pytest
+
+from drillapp.decks import deck_files
+from drillapp.music import FEATURES, parse
+from drillapp.music.course import BUILDS_ON, COURSE, builds_on, features_of, opened_by, place_of
+from drillapp.resources import shipped
+
+
+def test_every_feature_stands_in_the_table():
+    assert set(BUILDS_ON) == set(FEATURES)
+
+
+@pytest.mark.parametrize("feature", FEATURES)
+def test_nothing_builds_on_itself(feature):
+    assert all(feature not in builds_on([base]) for base in BUILDS_ON[feature])
+
+
+def test_everything_builds_on_the_beat():
+    assert all("beat" in builds_on([feature]) for feature in FEATURES)
+
+
+def test_a_tie_builds_on_what_it_is_written_with():
+    assert builds_on(["tie"]) == {"tie", "skip", "offbeat", "beat"}
+
+
+def test_every_feature_is_opened_by_one_deck():
+    assert sorted(step.opens for step in COURSE if step.opens) == sorted({*FEATURES})
+
+
+def test_a_deck_comes_after_those_it_builds_on():
+    for step in COURSE:
+        assert all(place_of(deck) < place_of(step.deck) for deck in step.after), step.deck
+
+
+def test_a_deck_opens_a_sign_only_after_those_that_the_sign_builds_on():
+    for step in COURSE:
+        if step.opens:
+            opened = opened_by(step.deck)
+            assert opened is not None
+            assert builds_on([step.opens]) <= opened, step.deck
+
+
+def test_every_deck_of_the_course_is_shipped_and_every_shipped_deck_is_of_the_course():
+    assert {path.stem for path in deck_files(shipped("decks"))} == {step.deck for step in COURSE}
+
+
+def test_a_deck_outside_the_course_opens_nothing_and_comes_last():
+    assert opened_by("mine") is None
+    assert place_of("mine") == len(COURSE)
+
+
+def test_features_of_a_pattern_are_those_of_its_signs():
+    assert features_of(parse("D- DU -U DU")) == {"beat", "offbeat", "skip", "tie", "meter"}
