@@ -17,6 +17,8 @@ from drillapp.learning import FRESH, Planner
 from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, Pattern
 from drillapp.music.course import BUILDS_ON
 from drillapp.music.deck import Deck, Fault
+from drillapp.music.difficulty import difficulty
+from drillapp.music.fresh import fresh
 from drillapp.records import Learner, PracticeLog, Session, new_id
 from drillapp.sitting import Sitting
 from drillapp.standing import FeatureProgress, Reading, progress_of, readings_of
@@ -24,6 +26,7 @@ from drillapp.standing import FeatureProgress, Reading, progress_of, readings_of
 FIRST_LEARNER = "First learner"
 USUAL_SECONDS = 45.0  # a question with its answer and a look at the explanation, before there is a record
 LOOK_SECONDS = 12.0  # of which for looking at the explanation
+FRESH_TRIES = 8
 UNFINISHED_FOR = 12 * 3600.0
 
 
@@ -200,8 +203,22 @@ class Practice:
         """Texts of the patterns that the learner has met, as asked or as a candidate."""
         return self.log.met(self._learner.id, shown=True)
 
-    def _fresh_maker(self) -> FreshMaker | None:
-        return None
+    def _fresh_maker(self) -> FreshMaker:
+        met = self.met()
+
+        def make(features: tuple[str, ...], like: Pattern, rng: random.Random) -> Pattern | None:
+            """A pattern that this learner has not met, about as hard as ``like``; None where none is left."""
+            for _ in range(FRESH_TRIES):
+                try:
+                    made = fresh(features, like.meter, difficulty(like), rng.getrandbits(32))
+                except ValueError:
+                    return None
+                if made.text not in met:
+                    met.add(made.text)
+                    return made
+            return None
+
+        return make
 
     def _whose(self, name: str) -> str | None:
         return self._learner.id if self.log.settings.table[name].of == "learner" else None
