@@ -1,4 +1,4 @@
-"""`drillapp check`: every fault of every deck file, at its place."""
+"""`drillapp check`: every fault of every deck file, at its place, and what to look at again."""
 
 from __future__ import annotations
 
@@ -17,11 +17,18 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     from drillapp.decks import load_files
+    from drillapp.music.course import place_of
+    from drillapp.music.deck_check import warnings
 
     decks, faults = load_files(options.decks)
-    for fault in faults:
+    # In the order of the course, so that of two like patterns the later one is named.
+    doubts = warnings(sorted(decks, key=lambda deck: place_of(deck.name)))
+    given = [str(path) for path in options.decks]
+    for fault in sorted((*faults, *doubts), key=lambda fault: (given.index(fault.file), fault.line)):
         print(fault)
     patterns = sum(len(deck.patterns) for deck in decks)
     count = f"{len(decks)} of {len(options.decks)} decks can be used, with {patterns} patterns"
-    print(f"{count}; {len(faults)} faults" if faults else count, file=sys.stderr)
+    for number, what in ((len(faults), "fault"), (len(doubts), "warning")):
+        count += f", {number} {what}{'s' * (number != 1)}" if number else ""
+    print(count, file=sys.stderr)
     return 1 if faults else 0

@@ -27,30 +27,39 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add_pattern_arguments(parser)
     parser.add_argument(
         "--layers",
-        default=USUAL_LAYERS,
         metavar="LAYERS",
-        help=f"what is shown, parted by commas: letters, arrows, counts, staff, bows ({USUAL_LAYERS})",
+        help="what is shown, parted by commas: letters, arrows, counts, staff, bows "
+        f"({USUAL_LAYERS}, or what the deck asks for)",
     )
     parser.add_argument("-o", "--output", type=Path, required=True, metavar="OUT.svg", help="file to write")
 
 
 def run(options: argparse.Namespace) -> int:
-    from drillapp.music import check_layers
     from drillapp.notation import engrave
     from drillapp.notation.painters import svg
 
     if options.output.suffix.lower() != ".svg":
         raise InputFault(f"{options.output}: sheets are written as .svg; end the name so")
-    try:
-        layers = check_layers(name.strip() for name in options.layers.split(",") if name.strip())
-    except ValueError as error:
-        raise InputFault(f"--layers: {error}") from None
     if is_deck(options.what):
-        page = deck_page(read_deck_file(Path(options.what)), layers)
+        deck = read_deck_file(Path(options.what))
+        page = deck_page(deck, _layers(options.layers, deck.layers))
     else:
-        page = engrave(read_pattern(options.what, options), layers, width=PAGE_WIDTH, tempo=True)
+        pattern = read_pattern(options.what, options)
+        page = engrave(pattern, _layers(options.layers, ()), width=PAGE_WIDTH, tempo=True)
     write_whole(options.output, svg.paint(page).encode())
     return 0
+
+
+def _layers(asked: str | None, usual: tuple[str, ...]) -> tuple[str, ...]:
+    from drillapp.music import check_layers
+
+    if asked is None and usual:
+        return usual
+    names = (asked if asked is not None else USUAL_LAYERS).split(",")
+    try:
+        return check_layers(name.strip() for name in names if name.strip())
+    except ValueError as error:
+        raise InputFault(f"--layers: {error}") from None
 
 
 def is_deck(what: str) -> bool:

@@ -1,0 +1,85 @@
+"""`drillapp sound`: a WAV file of the right length, or a fault in words and no file."""
+
+from __future__ import annotations
+
+import wave
+
+import pytest
+
+from drillapp.__main__ import main
+
+
+def seconds(path):
+    with wave.open(str(path)) as file:
+        assert (file.getnchannels(), file.getsampwidth()) == (1, 2)
+        return file.getnframes() / file.getframerate()
+
+
+def test_a_bar_of_four_at_120_lasts_two_seconds_and_its_ring(drillapp, tmp_path):
+    done = drillapp("sound", "D- DU -U DU", "--tempo", 120, "-o", "walk.wav")
+    assert (done.returncode, done.stdout) == (0, "")
+    once = seconds(tmp_path / "walk.wav")
+    assert 2.0 < once < 4.5
+    assert (
+        main(["sound", "D- DU -U DU", "--tempo", "120", "--times", "3", "-o", str(tmp_path / "w.wav")]) == 0
+    )
+    assert seconds(tmp_path / "w.wav") == pytest.approx(once + 4.0, abs=0.001)
+
+
+def test_a_count_in_comes_before_it(tmp_path):
+    out = str(tmp_path / "a.wav")
+    assert main(["sound", "D D D", "--meter", "3/4", "--tempo", "60", "-o", out]) == 0
+    plain = seconds(out)
+    assert main(["sound", "D D D", "--meter", "3/4", "--tempo", "60", "--count-in", "2", "-o", out]) == 0
+    assert seconds(out) == pytest.approx(plain + 6.0, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["D D D"], "pattern:1:6: bar 1 has 3 of the 4 beats"),
+        (["D DQ D D"], "pattern:1:4: 'Q' is not a sign"),
+        (["D D D D", "--meter", "7/8"], "2+2+3/8"),
+        (["D D D D", "--tempo", "9999"], "20 to 400"),
+        (["D D D D", "--swing", "x"], "2:1"),
+        (["D D D D", "--chord", "H13"], "H13"),
+        (["D D D D", "--times", "0"], "1 to 64 times"),
+        (["D D D D", "--count-in", "-1"], "0 to 8 bars"),
+        (["D D D D", "--rate", "1"], "44100"),
+    ],
+)
+def test_a_fault_in_what_is_given_is_named_and_nothing_is_written(arguments, words, tmp_path, capsys):
+    out = tmp_path / "a.wav"
+    assert main(["sound", *arguments, "-o", str(out)]) == 1
+    assert words in capsys.readouterr().err
+    assert not out.exists()
+
+
+@pytest.mark.parametrize(
+    ("out", "words"),
+    [("gone/a.wav", "there is no folder"), ("folder.wav", "is a folder"), ("a.mp3", "written as .wav")],
+)
+def test_a_place_that_cannot_be_written_is_named(out, words, tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "folder.wav").mkdir()
+    assert main(["sound", "D D D D", "-o", out]) == 1
+    assert words in capsys.readouterr().err
+    assert [path.name for path in tmp_path.iterdir()] == ["folder.wav"]
+
+
+def test_what_was_there_stays_whole_when_writing_fails(tmp_path, monkeypatch, capsys):
+    out = tmp_path / "a.wav"
+    out.write_bytes(b"old")
+
+    def fail(*_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("drillapp.verbs.common.os.fsync", fail)
+    assert main(["sound", "D D D D", "-o", str(out)]) == 1
+    assert "No space left" in capsys.readouterr().err
+    assert out.read_bytes() == b"old"
+    assert [path.name for path in tmp_path.iterdir()] == ["a.wav"]
+
+
+def test_a_tempo_that_is_no_number_is_wrong_use(capsys):
+    assert main(["sound", "D D D D", "--tempo", "fast", "-o", "a.wav"]) == 2
