@@ -71,21 +71,18 @@ def explained(error: Exception, path: Path) -> LogError:
     text = str(error).lower()
     if is_damage(error):
         return LogDamaged(
-            f"{path}: the practice log is damaged ({error}). Close it and open it again: the damaged file "
-            "is then "
-            "kept beside, and every answer that can still be read is saved."
+            f"{path}: the practice log is damaged ({error}). Close it and open it again: "
+            "the damaged file is then kept beside, and every answer that can still be read is saved."
         )
     if any(words in text for words in _LOCK):
         return LogLocked(
-            f"{path}: another program is using the practice log. Nothing was changed. Close the other "
-            "program, "
-            "then try again."
+            f"{path}: another program is using the practice log. Nothing was changed. "
+            "Close the other program, then try again."
         )
     if any(words in text for words in _READ_ONLY):
         return LogReadOnly(
-            f"{path}: the practice log cannot be written to. Nothing was changed. Make the file and its "
-            "folder "
-            "writable, or choose another folder for the data."
+            f"{path}: the practice log cannot be written to. Nothing was changed. "
+            "Make the file and its folder writable, or choose another folder for the data."
         )
     if "full" in text:
         return LogFull(f"{path}: the disk is full. Nothing was changed. Make room, then try again.")

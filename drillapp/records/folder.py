@@ -39,8 +39,7 @@ def data_folder(override: str | os.PathLike[str] | None = None) -> Path:
             pass
     except OSError as error:
         raise FolderError(
-            f"{folder}: {chosen} cannot be used ({error.strerror or error}). Choose another with --data "
-            "or the "
-            f"environment variable {VARIABLE}."
+            f"{folder}: {chosen} cannot be used ({error.strerror or error}). "
+            f"Choose another with --data or the environment variable {VARIABLE}."
         ) from error
     return folder

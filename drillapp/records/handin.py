@@ -54,11 +54,12 @@ class HandIn:
 
 @dataclass(frozen=True)
 class HandedIn:
-    """A file that was read and found whole: learners, and lines of answers with their objects."""
+    """A file that was read and found whole: learners and lines of answers."""
 
     device: str
     learners: tuple[dict[str, Any], ...]
-    answers: tuple[tuple[str, dict[str, Any]], ...]
+    answers: tuple[str, ...]
+    """The lines of the answers, each checked; as text, since objects would take many times the memory."""
 
 
 def write_hand_in(path: Path, device: str, learners: Iterable[str], answers: Iterable[str]) -> HandIn:
@@ -94,8 +95,8 @@ def write_hand_in(path: Path, device: str, learners: Iterable[str], answers: Ite
         with contextlib.suppress(OSError):
             part.unlink()
         raise HandInError(
-            f"{path}: the file cannot be written ({error.strerror or error}). Choose a folder that can be "
-            "written to."
+            f"{path}: the file cannot be written ({error.strerror or error}). "
+            "Choose a folder that can be written to."
         ) from error
     except BaseException:
         part.unlink(missing_ok=True)
@@ -123,9 +124,8 @@ def read_hand_in(path: Path, progress: Progress | None = None) -> HandedIn:
     except (OSError, EOFError, zlib.error) as error:
         words = getattr(error, "strerror", None) or error
         raise HandInError(
-            f"{path}: cannot be read as a file that was handed in ({words}). It may be cut off or of "
-            "another kind; "
-            "ask for it again."
+            f"{path}: cannot be read as a file that was handed in ({words}). "
+            "It may be cut off or of another kind; ask for it again."
         ) from error
 
 
@@ -149,14 +149,13 @@ class _Reader:
             raise self._fault("has no schema version")
         if version > SCHEMA:
             raise HandInError(
-                f"{self._path}: was made by a newer drillapp (schema {version}; this one reads up to "
-                f"{SCHEMA}). "
-                "Update drillapp, then collect it again."
+                f"{self._path}: was made by a newer drillapp (schema {version}; "
+                f"this one reads up to {SCHEMA}). Update drillapp, then collect it again."
             )
         if set(header) != {"drillapp", "schema", "device"} or not _is_id(header["device"]):
             raise self._fault("is not a right first line: it must hold drillapp, schema and device")
         learners: dict[str, dict[str, Any]] = {}
-        answers: list[tuple[str, dict[str, Any]]] = []
+        answers: list[str] = []
         while True:
             before = self._digest.hexdigest()
             line = self._line()
@@ -172,7 +171,7 @@ class _Reader:
                     learners[learner["id"]] = learner
                 else:
                     _check_answer(line, data, learners)
-                    answers.append((line, data))
+                    answers.append(line)
             except ValueError as error:
                 raise self._fault(f"is not right: {error}") from None
             if len(answers) > MAX_ANSWERS or len(learners) > MAX_LEARNERS:

@@ -45,7 +45,8 @@ def clean_name(name: str) -> str:
     tidy = unicodedata.normalize("NFC", " ".join(name.split()))
     if not 1 <= len(tidy) <= LONGEST_NAME:
         raise ValueError(f"A name has 1 to {LONGEST_NAME} characters; this one has {len(tidy)}.")
-    if any(unicodedata.category(char) in ("Cc", "Cs", "Cn", "Zl", "Zp") for char in tidy):
+    # Joiners are part of writing (Persian, emoji); other unseen characters turn or hide the text around them.
+    if any(unicodedata.category(char).startswith("C") and char not in "\u200c\u200d" for char in tidy):
         raise ValueError("A name is letters, figures and spaces; this one holds a control character.")
     return tidy
 

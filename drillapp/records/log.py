@@ -203,15 +203,16 @@ class PracticeLog:
             with self._store.writing() as connection:
                 for learner in handed.learners:
                     put_learner(connection, learner)
-                for line, data in handed.answers:
+                for line in handed.answers:
+                    data = unseal_own(line)
                     if insert(connection, line, data, here=False):
                         new += 1
                         devices.add(data["device"])
                 settle(connection, sorted(devices))
         except DifferentAnswer as error:
             raise HandInError(
-                f"{path}: {error}, and differs from the file's: one of the two was altered. Nothing was "
-                "collected."
+                f"{path}: {error}, and differs from the file's: one of the two was altered. "
+                "Nothing was collected."
             ) from error
         return Collected(new, len(handed.answers) - new, tuple(one["id"] for one in handed.learners))
 

@@ -24,7 +24,7 @@ from .errors import (
     explained,
     is_damage,
 )
-from .lines import unseal
+from .lines import carve, unseal
 from .log import PracticeLog
 from .rescue import finish_rescue, journal_lines, set_aside
 from .rows import DifferentAnswer, insert, settle
@@ -37,8 +37,7 @@ _MAGIC = b"SQLite format 3\0"
 def open_log(path: str | os.PathLike[str], wait: float = 2.0) -> PracticeLog:
     """The practice log at `path`, made where there is none, together with its folder.
 
-    `wait`: seconds to wait for another program that holds the file. What the user should know is in
-    `.notices`.
+    `wait`: seconds to wait for another program that holds the file. `.notices` is for the user.
     Raises LogLocked, LogReadOnly, LogFull, LogTooNew, LogForeign, FolderError or, for the rest, LogError.
     """
     path = Path(path).absolute()
@@ -97,8 +96,8 @@ def _check_header(path: Path) -> None:
         return
     except OSError as error:
         raise LogReadOnly(
-            f"{path}: the practice log cannot be read ({error.strerror}). Nothing was changed. Make it "
-            "readable."
+            f"{path}: the practice log cannot be read ({error.strerror}). "
+            "Nothing was changed. Make it readable."
         ) from error
     if not header:
         # SQLite would take an empty file for a new one and clear the journal that holds its answers.
@@ -116,6 +115,9 @@ def _check_content(connection: sqlite3.Connection, path: Path) -> None:
     if not version and not tables:
         return
     if not tables & {"answers", "meta", "learners", "met"}:
+        # Damage at the start of the file hides the tables, but not the answers in its raw bytes.
+        if not tables or any(carve(path.read_bytes())):
+            raise LogDamaged(f"{path}: its list of tables is gone")
         raise LogForeign(f"{path}: is another program's database, not a practice log. Nothing was changed.")
     try:
         row = connection.execute("SELECT value FROM meta WHERE name = 'schema'").fetchone()
@@ -127,9 +129,8 @@ def _check_content(connection: sqlite3.Connection, path: Path) -> None:
         raise LogDamaged(f"{path}: its version is written in two places that differ")
     if version > SCHEMA:
         raise LogTooNew(
-            f"{path}: was written by a newer drillapp (version {version} of the log; this one knows up to "
-            f"{SCHEMA}). "
-            "Nothing was changed. Update drillapp to open it."
+            f"{path}: was written by a newer drillapp (version {version} of the log; "
+            f"this one knows up to {SCHEMA}). Nothing was changed. Update drillapp to open it."
         )
     found = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
     if found != "ok":

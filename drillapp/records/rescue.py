@@ -21,8 +21,8 @@ from typing import Any
 from .answer import from_dict, new_id
 from .errors import SQLITE_ERRORS, LogError
 from .learners import learner_data
-from .lines import carve, compact, is_whole, unseal
-from .rows import insert, put_learner, settle
+from .lines import carve, compact, is_whole, unseal, unseal_own
+from .rows import DifferentAnswer, insert, put_learner, settle
 from .schema import forgiving, free_name, migrate, prepare, sync
 
 SIDES = ("", "-wal", "-shm")
@@ -34,8 +34,8 @@ RESCUED = ".rescued"
 class Remains:
     """What could still be read."""
 
-    lines: dict[str, dict[str, Any]] = field(default_factory=dict)
-    """Answers: each line with its object."""
+    lines: dict[str, tuple[str, int]] = field(default_factory=dict)
+    """Answers: each line with its device and number."""
     learners: list[dict[str, Any]] = field(default_factory=list)
     flags: list[tuple[Any, ...]] = field(default_factory=list)
     sessions: list[tuple[Any, ...]] = field(default_factory=list)
@@ -53,7 +53,7 @@ class Remains:
             else:
                 from_dict(data["answer"])
                 if isinstance(data["device"], str) and isinstance(data["number"], int):
-                    self.lines[line] = data
+                    self.lines[line] = (data["device"], data["number"])
         except (ValueError, KeyError):
             return
 
@@ -160,15 +160,13 @@ def _write(fresh: Path, remains: Remains) -> tuple[int, int]:
         migrate(connection, fresh)
         connection.execute("BEGIN IMMEDIATE")
         for learner in remains.learners:
-            put_learner(connection, learner)
+            put_learner(connection, learner, here=remains.device is None)
         numbers: dict[str, set[int]] = {}
         saved = 0
-        ordered = sorted(remains.lines.items(), key=lambda item: (item[1]["device"], item[1]["number"]))
-        for line, data in ordered:
-            here = remains.device in (None, data["device"])
-            with contextlib.suppress(ValueError):
-                saved += insert(connection, line, data, here)
-                numbers.setdefault(data["device"], set()).add(data["number"])
+        for line, (device, number) in sorted(remains.lines.items(), key=lambda item: item[1]):
+            with contextlib.suppress(DifferentAnswer):
+                saved += insert(connection, line, unseal_own(line), here=remains.device in (None, device))
+                numbers.setdefault(device, set()).add(number)
         settle(connection, numbers)
         connection.executemany("UPDATE learners SET archived = ?, here = ? WHERE id = ?", remains.flags)
         for row in remains.sessions:

@@ -107,6 +107,7 @@ def prepare(connection: sqlite3.Connection) -> None:
     for pragma in (
         # An answer with all its strokes fits one page of this size, so that it is found whole in raw bytes.
         "page_size = 8192",
+        "cache_size = -8000",
         "journal_mode = WAL",
         "synchronous = FULL",
         "fullfsync = ON",
@@ -172,8 +173,8 @@ def _copy(connection: sqlite3.Connection, path: Path, version: int) -> Path:
     except (OSError, sqlite3.Error) as error:
         part.unlink(missing_ok=True)
         raise LogError(
-            f"{copy}: no copy of the practice log could be made before changing it ({error}). Nothing was "
-            "changed."
+            f"{copy}: no copy of the practice log could be made before changing it ({error}). "
+            "Nothing was changed."
         ) from error
     return copy
 

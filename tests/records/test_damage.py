@@ -58,7 +58,7 @@ def test_damage_anywhere_costs_at_most_the_answers_that_it_hits(
 ) -> None:
     data = whole.read_bytes()
     rng = random.Random(5)
-    places = list(range(0, 100, 3)) + [rng.randrange(100, len(data) - 8) for _ in range(120)]
+    places = [*range(0, 140, 4), *(rng.randrange(140, len(data) - 8) for _ in range(100))]
     set_aside = 0
     for turn, place in enumerate(places):
         path = tmp_path / str(turn) / "practice.sqlite"
@@ -82,6 +82,15 @@ def test_damage_anywhere_costs_at_most_the_answers_that_it_hits(
         check.close()
         shutil.rmtree(path.parent)
     assert set_aside > 20
+
+
+def test_a_zeroed_list_of_tables_is_damage_not_another_programs_file(whole: Path, path: Path) -> None:
+    data = whole.read_bytes()
+    # The list of tables is on the first page, after the file's header of 100 bytes.
+    path.write_bytes(data[:100] + bytes(64) + data[164:])
+    with open_log(path) as log:
+        assert everything() - saved(log) <= {f"answer-{STRUM:04}"}
+        assert log.notices
 
 
 @pytest.mark.parametrize("page", [0, 1, 2, 5, 9])
@@ -150,6 +159,7 @@ def test_names_are_found_where_no_table_can_be_read(whole: Path, path: Path) -> 
     path.write_bytes(data)
     with open_log(path) as log:
         assert {one.name for one in log.learners.all(archived=True)} == {"Ana", "Bo"}
+        assert all(one.here for one in log.learners.all(archived=True))
         # The long answer spans pages; without tables nothing says which.
         assert everything() - saved(log) <= {f"answer-{STRUM:04}"}
 
