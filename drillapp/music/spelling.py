@@ -16,6 +16,7 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
 
+from .meter import Meter
 from .pattern import Pattern, Stroke
 
 _VALUES = tuple(Fraction(8, 2**n) for n in range(9))
@@ -70,21 +71,56 @@ def _bar_notes(pattern: Pattern, bar: int) -> tuple[Note, ...]:
     spans = _spans(pattern, begin)
     if len(spans) == 1 and spans[0].stroke is None:
         return (Note(begin, pattern.meter.length, Fraction(4)),)
-    speller = _Speller(pattern, bar, tuple((s.start, s.end) for s in spans if s.stroke is not None))
+    divisions = tuple(len(beat) for beat in pattern.bars[bar])
+    shape = tuple((span.start, span.end, span.stroke is not None) for span in spans)
     written: list[Note] = []
-    for span in spans:
-        pieces = list(speller.pieces(span))
+    for span, pieces in zip(spans, _spell(pattern.meter, divisions, shape), strict=True):
         for number, piece in enumerate(pieces):
-            note = speller.note(piece, span.stroke)
+            tied_from = tied_to = False
             if span.stroke is not None:
                 reaches = span.stroke.at + span.stroke.length
-                note = replace(
-                    note,
-                    tied_from=number > 0 or span.stroke.at < begin + span.start,
-                    tied_to=number < len(pieces) - 1 or reaches > begin + span.end,
+                tied_from = number > 0 or span.stroke.at < begin + span.start
+                tied_to = number < len(pieces) - 1 or reaches > begin + span.end
+            tuplet = piece.tuplet and replace(piece.tuplet, at=begin + piece.tuplet.at)
+            written.append(
+                Note(
+                    begin + piece.start,
+                    piece.end - piece.start,
+                    piece.value,
+                    piece.dots,
+                    tuplet,
+                    span.stroke,
+                    tied_from,
+                    tied_to,
                 )
-            written.append(note)
+            )
     return tuple(written)
+
+
+@dataclass(frozen=True)
+class _Piece:
+    """One notehead's stretch of a span, and how it is written; times from the barline."""
+
+    start: Fraction
+    end: Fraction
+    value: Fraction
+    dots: int
+    tuplet: Tuplet | None
+
+
+_Shape = tuple[tuple[Fraction, Fraction, bool], ...]
+
+
+@lru_cache(maxsize=8192)
+def _spell(meter: Meter, divisions: tuple[int, ...], shape: _Shape) -> tuple[tuple[_Piece, ...], ...]:
+    """The pieces of each span (start, end, sounding) of a bar, which is all that the rules look at."""
+    speller = _Speller(
+        meter, divisions, frozenset((start, end) for start, end, sounding in shape if sounding)
+    )
+    return tuple(
+        tuple(speller.written(*piece) for piece in speller.pieces(start, end, not sounding))
+        for start, end, sounding in shape
+    )
 
 
 def _spans(pattern: Pattern, begin: Fraction) -> list[_Span]:
@@ -107,36 +143,35 @@ def _spans(pattern: Pattern, begin: Fraction) -> list[_Span]:
 class _Speller:
     """Splits the spans of one bar at the places that must be seen."""
 
-    def __init__(self, pattern: Pattern, bar: int, spans: tuple[tuple[Fraction, Fraction], ...]) -> None:
-        self.meter = pattern.meter
-        self.begin = self.meter.length * bar
-        self.divisions = tuple(len(beat) for beat in pattern.bars[bar])
-        self.spans = set(spans)
-        ends = (*self.meter.starts, self.meter.length)
+    def __init__(
+        self, meter: Meter, divisions: tuple[int, ...], sounding: frozenset[tuple[Fraction, Fraction]]
+    ) -> None:
+        self.meter = meter
+        self.divisions = divisions
+        self.sounding = sounding
+        ends = (*meter.starts, meter.length)
         self.beats = tuple(pairwise(ends))
-        self.additive = self.meter.is_additive and self.meter.denominator >= 8
-        marks = [ends[k] for k in (range(len(self.beats)) if self.additive else self.meter.strong)]
-        self.joints = (*marks, self.meter.length)  # where groups of beats begin
+        self.additive = meter.is_additive and meter.denominator >= 8
+        marks = [ends[k] for k in (range(len(self.beats)) if self.additive else meter.strong)]
+        self.joints = (*marks, meter.length)  # where groups of beats begin
 
-    def pieces(self, span: _Span) -> Iterator[tuple[Fraction, Fraction]]:
-        if span.stroke is not None and self._may_cross(span.start, span.end):
-            yield span.start, span.end
+    def pieces(self, start: Fraction, end: Fraction, rest: bool) -> Iterator[tuple[Fraction, Fraction]]:
+        if not rest and self._may_cross(start, end):
+            yield start, end
             return
-        start = span.start
         for joint in self.joints:
-            if start < joint < span.end:
-                yield from self._in_group(start, joint, span.stroke is None)
+            if start < joint < end:
+                yield from self._in_group(start, joint, rest)
                 start = joint
-        yield from self._in_group(start, span.end, span.stroke is None)
+        yield from self._in_group(start, end, rest)
 
-    def note(self, piece: tuple[Fraction, Fraction], stroke: Stroke | None) -> Note:
-        start, end = piece
+    def written(self, start: Fraction, end: Fraction) -> _Piece:
         tuplet = self._tuplet(start, end)
-        written = end - start
+        length = end - start
         if tuplet is not None:
-            written = written * tuplet.actual / tuplet.normal
-        value, dots = _plain(written)
-        return Note(self.begin + start, end - start, value, dots, tuplet, stroke)
+            length = length * tuplet.actual / tuplet.normal
+        value, dots = _plain(length)
+        return _Piece(start, end, value, dots, tuplet)
 
     def _may_cross(self, start: Fraction, end: Fraction) -> bool:
         """The notes that may hide the middle of a bar of two halves."""
@@ -148,7 +183,9 @@ class _Speller:
         if start == 0 and end in (length, 3 * beat):
             return _is_plain(end - start)
         quarters = {(Fraction(0), beat), (3 * beat, length)}
-        return (start, end) == (beat, 3 * beat) and quarters <= self.spans and not self.meter.is_compound(0)
+        return (
+            (start, end) == (beat, 3 * beat) and quarters <= self.sounding and not self.meter.is_compound(0)
+        )
 
     def _in_group(self, start: Fraction, end: Fraction, rest: bool) -> Iterator[tuple[Fraction, Fraction]]:
         """Split a span that lies between two joints."""
@@ -238,7 +275,7 @@ class _Speller:
         if self.meter.is_compound(k) or self.divisions[k] not in (3, 6) or (start == first and end >= last):
             return None
         actual = self.divisions[k]
-        return Tuplet(actual, 2 if actual == 3 else 4, self.begin + first, last - first)
+        return Tuplet(actual, 2 if actual == 3 else 4, first, last - first)
 
 
 def _stops_in_beat(a: int, b: int, division: int, rest: bool) -> list[int]:
