@@ -13,6 +13,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from itertools import pairwise
 from typing import Protocol
 
 import numpy as np
@@ -28,8 +29,9 @@ SWEEP_UP = 0.011
 SWEEP_MUTED = 0.010
 STOP = 0.030
 """Time in s in which a rest stops the strings."""
-ACCENT = 10 ** (4.0 / 20)
-"""An accent's factor: 4 dB, beside its brighter attack (common practice: 3 to 5 dB)."""
+ACCENT = 10 ** (3.3 / 20)
+"""An accent's factor on a ringing stroke; its brighter attack makes it 4.3 dB (from memory: 3 to 5)."""
+ACCENT_MUTED = 10 ** (4.4 / 20)
 _REPLACE = 0.004
 _HUSH = 0.012
 
@@ -86,16 +88,17 @@ def _strike(lines: Sequence[Line], bank: Bank, stroke: Stroke, start: int, seed:
     order = struck[::-1] if up else struck
     rng = np.random.default_rng((seed, stroke.at.numerator, stroke.at.denominator))
     sweep = SWEEP_MUTED if stroke.muted else SWEEP_UP if up else SWEEP_DOWN
-    step = sweep / ((UP_STRINGS if up else STRING_COUNT) - 1) * (1 + 0.06 * rng.uniform(-1, 1))
+    step = sweep / ((UP_STRINGS if up else STRING_COUNT) - 1) * (1 + 0.03 * rng.uniform(-1, 1))
     swing = rng.uniform(-1, 1, (2, STRING_COUNT))
     take = int(rng.integers(TAKES))
+    force = (ACCENT_MUTED if stroke.muted else ACCENT) if stroke.accent else 1.0
     for place, index in enumerate(order):
         string = bank.strings[index]
         if string is None:
             continue
-        late = place * step * (1 + 0.1 * swing[0, place]) if place else 0.0
+        late = place * step * (1 + 0.03 * swing[0, place]) if place else 0.0
         # The hand loses a little force as it crosses the strings.
-        gain = 10 ** (0.6 * swing[1, place] / 20) * (1 - 0.05 * place)
+        gain = 10 ** (0.4 * swing[1, place] / 20) * (1 - 0.05 * place)
         takes, bite = _takes(string, stroke)
         begin = start + round(late * rate)
         lines[index].append(
@@ -103,7 +106,7 @@ def _strike(lines: Sequence[Line], bank: Bank, stroke: Stroke, start: int, seed:
                 begin,
                 round(_REPLACE * rate),
                 takes[(take + index) % TAKES],
-                gain * (ACCENT if stroke.accent else 1.0),
+                gain * force,
                 bite if stroke.accent else None,
             )
         )
@@ -121,7 +124,7 @@ def _add(out: Samples, at: int, take: Samples, gain: float, length: int, fade: i
 
 
 def _play(out: Samples, line: Line, end: int, fade: int) -> None:
-    for now, following in zip(line, [*line[1:], _Sounding(end, fade)], strict=True):
+    for now, following in pairwise([*line, _Sounding(end, fade)]):
         if now.take is None:
             continue
         length = following.start - now.start

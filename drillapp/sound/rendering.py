@@ -40,6 +40,20 @@ class Meter(Protocol):
     def unit(self) -> Fraction: ...
 
 
+class Slot(Protocol):
+    """What rendering asks of a slot."""
+
+    @property
+    def action(self) -> str: ...
+
+
+class Place(Protocol):
+    """What rendering asks of a slot's place."""
+
+    @property
+    def slot(self) -> Slot: ...
+
+
 class Pattern(Protocol):
     """What rendering asks of a pattern."""
 
@@ -53,6 +67,8 @@ class Pattern(Protocol):
     def strokes(self) -> Sequence[Stroke]: ...
     @property
     def stops(self) -> Sequence[Fraction]: ...
+    @property
+    def places(self) -> Sequence[Place]: ...
     def seconds(self, at: Fraction) -> float: ...
 
 
@@ -195,7 +211,10 @@ def render_loop(
     strings = bank or stroke_bank(chord, voice, rate)
     sample = _clock(pattern, speed, strings.rate)
     length = sample(pattern.length)
-    played = _levelled(mix_loop(strings, pattern.strokes, pattern.stops, sample, length, seed), strings.rate)
+    # What rings at the end of a round is stopped by a rest at the start of the next.
+    resting = pattern.places[0].slot.action == "rest"
+    stops = (Fraction(0), *pattern.stops) if resting else tuple(pattern.stops)
+    played = _levelled(mix_loop(strings, pattern.strokes, stops, sample, length, seed), strings.rate)
     if click:
         bars = round(pattern.length / pattern.meter.length)
         _add_clicks(played, _bar_clicks(pattern.meter, speed, strings.rate, bars), strings.rate, wrap=True)

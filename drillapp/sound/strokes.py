@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,6 +32,8 @@ TAKES = 2
 """Takes of each stroke."""
 UP_STRINGS = 4
 """An up-stroke strikes the strings from the highest down to this many (common practice: the upper ones)."""
+BITE = 1.0
+"""What an accent's brighter attack adds to its level, in dB."""
 _SIZES = (131072, 163840, 196608, 262144)
 _SHORT = 16384
 _STEP = 1 / 32768
@@ -81,6 +84,13 @@ def _kept(samples: Samples, length: int, fade: int) -> Samples:
     return kept
 
 
+def _share(take: Samples, extra: Samples) -> float:
+    """How much of ``extra`` makes a take louder by BITE: the root of a quadratic in the share."""
+    square, cross, own = (float(np.dot(a, b)) for a, b in ((extra, extra), (take, extra), (take, take)))
+    gain = 10 ** (BITE / 10) - 1
+    return (-cross + sqrt(cross * cross + square * own * gain)) / square
+
+
 @lru_cache(maxsize=16)
 def _body(voice: Voice, rate: int, size: int) -> Spectrum:
     return body_spectrum(voice.body, voice.tops, rate, size)
@@ -104,7 +114,7 @@ def _string(index: int, note: int, voice: Voice, rate: int) -> StringTakes:
 
     def plucks(base: Pluck) -> tuple[Pluck, ...]:
         return tuple(
-            replace(base, position=base.position * (1 + 0.12 * take), seed=base.seed + 100 * take)
+            replace(base, position=base.position * (1 + 0.06 * take), seed=base.seed + 100 * take)
             for take in range(TAKES)
         )
 
@@ -114,12 +124,13 @@ def _string(index: int, note: int, voice: Voice, rate: int) -> StringTakes:
             for pluck in plucks(base)
         )
 
-    def bite(base: Pluck, strength: float) -> Samples:
+    def bite(base: Pluck, take: Samples, strength: float) -> Samples:
         brighter = replace(
-            base, warmth=base.warmth * 1.8, softness=base.softness * 1.5, scrape=base.scrape * 2
+            base, warmth=base.warmth * 1.12, softness=base.softness * 1.6, scrape=base.scrape * 2
         )
         extra = pluck_spectrum(brighter, period, rate, _SHORT) - pluck_spectrum(base, period, rate, _SHORT)
-        return _kept(sound(brief * extra * strength, _SHORT), _SHORT, _SHORT * 3 // 4)
+        made = sound(brief * extra * strength, _SHORT)
+        return _kept(made * np.float32(_share(take[:_SHORT], made)), _SHORT, _SHORT * 3 // 4)
 
     down = Pluck(voice.pick_position, voice.warmth, voice.pick, voice.scrape, seed=1000 + index)
     up = Pluck(
@@ -129,9 +140,11 @@ def _string(index: int, note: int, voice: Voice, rate: int) -> StringTakes:
     scratch = Pluck(0.3, voice.warmth * 2.5, voice.pick, 0.9, seed=3000 + index, scrape_time=0.018)
     loud = _LOUDNESS * level
     strikes_up = index >= len(OPEN_STRINGS) - UP_STRINGS
+    struck_down = takes(down, loud)
+    struck_up = takes(up, loud * _UP) if strikes_up else ()
     return StringTakes(
-        down=takes(down, loud),
-        up=takes(up, loud * _UP) if strikes_up else (),
+        down=struck_down,
+        up=struck_up,
         mute=tuple(
             _kept(
                 sound(damped * pluck_spectrum(pluck, period, rate, _SHORT) * (loud * _MUTE), _SHORT),
@@ -140,8 +153,8 @@ def _string(index: int, note: int, voice: Voice, rate: int) -> StringTakes:
             )
             for pluck in plucks(scratch)
         ),
-        down_bite=bite(down, loud),
-        up_bite=bite(up, loud * _UP) if strikes_up else _NOTHING,
+        down_bite=bite(down, struck_down[0], loud),
+        up_bite=bite(up, struck_up[0], loud * _UP) if strikes_up else _NOTHING,
     )
 
 

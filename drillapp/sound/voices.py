@@ -51,7 +51,7 @@ STEEL = Voice(
     warmth=900.0,
     pick=5200.0,
     pick_position=0.16,
-    scrape=0.10,
+    scrape=0.035,
     body=(
         Resonance(98.0, 9.0, 1.0),
         Resonance(196.0, 11.0, 0.9),
@@ -71,7 +71,7 @@ NYLON = Voice(
     warmth=520.0,
     pick=2400.0,
     pick_position=0.22,
-    scrape=0.05,
+    scrape=0.02,
     body=(
         Resonance(95.0, 8.0, 1.1),
         Resonance(185.0, 10.0, 1.0),

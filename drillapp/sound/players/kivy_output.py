@@ -16,11 +16,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from drillapp.sound.players.facade import FADE, NoSound, to_16_bit
+from drillapp.sound.players.facade import NoSound, to_16_bit
 
 LATENCY = 0.1
 """About how long in s a sound takes to start (measured with SDL2 on a PulseAudio null sink)."""
-_STEPS = 8
+_STEPS = 6
+_STEP = 0.024
+# A new volume is heard from SDL's next chunk on, 1024 samples, so the fade is in steps no shorter than that.
 
 
 class _KivyHandle:
@@ -44,8 +46,8 @@ class _KivyHandle:
 
     def _fade(self) -> None:
         for step in range(_STEPS - 1, -1, -1):
-            self._sound.volume = step / _STEPS
-            sleep(FADE / _STEPS)
+            self._sound.volume = (step / _STEPS) ** 2
+            sleep(_STEP)
         self.let_go()
 
     def let_go(self) -> None:

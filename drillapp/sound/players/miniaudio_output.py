@@ -6,6 +6,7 @@ called, at the right sample inside its block, so that blocks do not make its sta
 
 from __future__ import annotations
 
+import atexit
 from collections.abc import Generator
 from time import monotonic
 from typing import Any
@@ -17,7 +18,7 @@ from drillapp.sound.players.facade import NoSound, fall
 
 BLOCK = 0.010
 """Length in s of a block that the device asks for."""
-BLOCKS = 4
+BLOCKS = 6
 """How many blocks the device holds, so that a busy interface does not starve it."""
 LEAD = 0.015
 """Time in s between the call and the block that the sound starts in."""
@@ -94,6 +95,8 @@ class MiniaudioOutput:
         self._handles: tuple[_MiniaudioHandle, ...] = ()
         self._fed = 0.0
         self._open(44100)
+        # A device that is still fed while the interpreter shuts down waits for it for ever.
+        atexit.register(self.close)
 
     @property
     def latency(self) -> float:

@@ -1,0 +1,152 @@
+"""The players' facade: which library is chosen, and what happens without a device."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+import numpy as np
+import pytest
+
+from drillapp.sound import open_player
+from drillapp.sound.players.facade import SAFE_VOLUME, NoSound, Player
+from drillapp.sound.players.silent_output import SilentOutput, open_output
+
+TONE = np.sin(np.arange(4410) / 10).astype(np.float32)
+
+
+class Speaker:
+    """An output that notes what reaches it, and can be unplugged."""
+
+    name = "speaker"
+    latency = 0.01
+
+    def __init__(self) -> None:
+        self.heard: list[np.ndarray] = []
+        self.alive = True
+
+    def start(self, samples: np.ndarray, rate: int, loop: bool) -> object:
+        if not self.alive:
+            raise NoSound("unplugged")
+        self.heard.append(samples)
+        return SilentOutput().start(samples, rate, loop)
+
+    def close(self) -> None:
+        pass
+
+
+def player_on(speaker: Speaker) -> Player:
+    def plug() -> Speaker:
+        if not speaker.alive:
+            raise NoSound("unplugged")
+        return speaker
+
+    return Player([plug, open_output], "no sound")
+
+
+def test_an_unplugged_device_makes_the_player_silent_and_a_new_one_brings_sound_back() -> None:
+    speaker = Speaker()
+    player = player_on(speaker)
+    player.play(TONE)
+    assert player.notice == "" and len(speaker.heard) == 1
+    speaker.alive = False
+    assert player.play(TONE).playing
+    assert player.name == "silent" and player.notice == "no sound"
+    assert not player.refresh()
+    speaker.alive = True
+    assert player.refresh()
+    player.play(TONE)
+    assert player.notice == "" and len(speaker.heard) == 2
+
+
+def test_an_empty_sound_never_reaches_a_library() -> None:
+    speaker = Speaker()
+    handle = player_on(speaker).play(np.zeros(0, np.float32))
+    assert not handle.playing and not speaker.heard
+
+
+def test_volume_starts_at_a_safe_half_and_scales_what_is_played() -> None:
+    speaker = Speaker()
+    player = player_on(speaker)
+    assert player.volume == SAFE_VOLUME == 0.5
+    player.play(TONE)
+    player.volume = 1.0
+    player.play(TONE)
+    assert np.array_equal(speaker.heard[0] * 2, speaker.heard[1])
+
+
+@pytest.mark.parametrize("volume", [-0.1, 1.1, float("nan")])
+def test_a_volume_above_full_scale_is_refused(volume: float) -> None:
+    with pytest.raises(ValueError, match="between 0 and 1"):
+        player_on(Speaker()).volume = volume
+
+
+def test_stereo_is_refused() -> None:
+    with pytest.raises(ValueError, match="mono"):
+        player_on(Speaker()).play(np.zeros((10, 2), np.float32))
+
+
+def test_the_silent_player_keeps_time_and_says_so() -> None:
+    player = open_player("silent")
+    handle = player.play(TONE)
+    assert player.name == "silent" and player.notice
+    assert handle.playing and handle.position is not None
+    handle.stop()
+    assert not handle.playing
+
+
+def test_an_unknown_player_names_the_known_ones() -> None:
+    with pytest.raises(ValueError, match="simpleaudio, miniaudio, kivy, silent"):
+        open_player("gramophone")
+
+
+def run(code: str, **environment: str) -> str:
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, timeout=60, env=environment, check=False
+    )
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+def test_libraries_are_imported_only_when_their_turn_comes() -> None:
+    code = """
+import sys
+import drillapp.sound
+drillapp.sound.open_player("silent")
+print([name for name in ("simpleaudio", "miniaudio", "kivy") if name in sys.modules])
+"""
+    assert run(code).strip() == "[]"
+
+
+@pytest.mark.parametrize("preferred", [None, "simpleaudio"])
+def test_simpleaudio_is_not_even_imported_on_python_3_12(preferred: str | None) -> None:
+    # It crashes there; the version is set before anything asks for it.
+    code = f"""
+import sys
+import numpy, miniaudio  # they ask for the version too
+sys.version_info = (3, 12, 0, "final", 0)
+from drillapp.sound import open_player
+player = open_player({preferred!r})
+print(player.name != "simpleaudio", "simpleaudio" in sys.modules)
+"""
+    assert run(code, ALSA_CONFIG_PATH="/nowhere", PULSE_SERVER="unix:/nowhere").strip() == "True False"
+
+
+@pytest.mark.parametrize("preferred", [None, "simpleaudio", "miniaudio", "kivy"])
+def test_without_a_device_the_player_is_silent_with_a_sentence(preferred: str | None, tmp_path) -> None:
+    code = f"""
+import numpy as np
+from drillapp.sound import open_player
+player = open_player({preferred!r})
+assert player.play(np.ones(100, np.float32)).playing
+print(player.name, player.notice)
+"""
+    printed = run(
+        code,
+        ALSA_CONFIG_PATH="/nowhere",
+        PULSE_SERVER="unix:/nowhere",
+        HOME=str(tmp_path),
+        KIVY_HOME=str(tmp_path),
+        KIVY_NO_CONSOLELOG="1",
+    )
+    assert printed.startswith("silent No sound device answers")
