@@ -1,0 +1,114 @@
+"""The answer: what was written, what was chosen, the places that differ, and one sentence that says why."""
+
+from __future__ import annotations
+
+from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
+
+from drillapp.screens.base import Screen, load_kv
+from drillapp.screens.drill import LETTERS
+from drillapp.screens.drilling import Drilling
+from drillapp.screens.widgets.basic import Card
+
+WRITTEN, CHOSEN, BOTH = "written", "chosen", "both"
+
+
+class AnswerPage(Card):
+    """A page with what it is, and Hear."""
+
+    caption = StringProperty("")
+    key = StringProperty("")
+    hint = StringProperty("")
+    playing = BooleanProperty(False)
+    right = BooleanProperty(False)
+
+    __events__ = ("on_hear",)
+
+    def on_hear(self) -> None: ...
+
+
+class AnswerView(Screen):
+    """Shown once the answer is on disk."""
+
+    drilling = ObjectProperty(None, allownone=True)
+    heading = StringProperty("")
+    verdict = StringProperty("")
+    sentence = StringProperty("")
+    advice = StringProperty("")
+    number = NumericProperty(0)
+    of = NumericProperty(0)
+    both = BooleanProperty(False)
+    right = BooleanProperty(False)
+    last = BooleanProperty(False)
+    playing = StringProperty("")
+
+    def enter(self, drilling: Drilling | None = None, **_given: object) -> None:
+        assert drilling is not None
+        self.drilling = drilling
+        task, result = drilling.task, drilling.result
+        question = task.question
+        self.heading, self.number, self.of = drilling.title, task.number, task.of
+        self.right = result.right
+        self.last = task.number >= task.of
+        self.both = result.index is not None and not result.right
+        self.sentence = result.explanation.sentence
+        self.advice = result.explanation.advice
+        letter = LETTERS[question.answer]
+        if result.right:
+            self.verdict = "Right"
+        elif result.index is None:
+            self.verdict = f"It was {letter}"
+        else:
+            self.verdict = f"Not {LETTERS[result.index]}: it was {letter}"
+        written = "Written" if drilling.from_page else "What you heard"
+        names = self.app.practice.setting("counts")
+        places = () if result.right else result.explanation.places
+        self.ids.pages.clear_widgets()
+        shown = [(WRITTEN, f"{written}, {letter}", question.written, "W")]
+        if self.both:
+            chosen = f"You chose {LETTERS[result.index]}"
+            shown.append((CHOSEN, chosen, question.candidates[result.index], "C"))
+        for key, caption, pattern, hint in shown:
+            card = AnswerPage(key=key, caption=caption, hint=hint, right=key == WRITTEN)
+            card.ids.page.names = names
+            card.ids.page.show(pattern, task.layers, places)
+            card.bind(on_hear=lambda card: self.hear(card.key))
+            self.ids.pages.add_widget(card)
+        self.app.speaker.bind(playing=self._on_playing)
+
+    def leave(self) -> None:
+        self.app.speaker.unbind(playing=self._on_playing)
+        self.app.speaker.stop()
+
+    def hear(self, key: str) -> None:
+        question, result = self.drilling.task.question, self.drilling.result
+        patterns = [question.written] if key != CHOSEN else []
+        if key in (CHOSEN, BOTH) and self.both:
+            patterns.append(question.candidates[result.index])
+        self.app.speaker.toggle(key, *(self.drilling.sound(pattern) for pattern in patterns))
+
+    def next(self) -> None:
+        self.app.go("drill", drilling=self.drilling)
+
+    def key(self, key: str, modifiers: list[str]) -> bool:
+        if key == "enter":
+            self.next()
+        elif key == "w":
+            self.hear(WRITTEN)
+        elif key == "c" and self.both:
+            self.hear(CHOSEN)
+        elif key == "b" and self.both:
+            self.hear(BOTH)
+        else:
+            return False
+        return True
+
+    def traced(self) -> dict[str, object]:
+        return {"number": self.number, "of": self.of, "right": self.right, "sentence": self.sentence}
+
+    def _on_playing(self, _speaker: object, playing: str) -> None:
+        self.playing = playing
+        for card in self.ids.pages.children:
+            card.playing = playing in (card.key, BOTH) if playing != BOTH else False
+
+
+load_kv(__file__)

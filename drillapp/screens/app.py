@@ -1,0 +1,67 @@
+"""The composition root: the clock, the randomness, the folders and the player are made here and handed in.
+
+Importing this module imports no Kivy.
+"""
+
+from __future__ import annotations
+
+import tempfile
+import time
+from pathlib import Path
+from typing import Any
+
+from drillapp import __version__
+from drillapp.resources import shipped
+from drillapp.screens.kivy_setup import prepare_kivy
+from drillapp.screens.options import Options
+
+USUAL_WINDOW = (1280, 800)
+
+
+def run(options: Options | None = None) -> int:
+    """Open the app and come back when its window is closed; 0 where it ended in peace."""
+    options = options or Options()
+    from drillapp.records import FolderError, LogError, data_folder
+
+    def make() -> Any:
+        from drillapp.decks import load_decks
+        from drillapp.practice import Practice
+        from drillapp.records import open_log
+
+        folder = data_folder(options.data)
+        own = options.decks or (folder / "decks",)
+        log = open_log(folder / "practice.sqlite")
+        _complete(log.settings.table)
+        try:
+            return Practice(log, *load_decks(*own), time.time, options.seed, __version__)
+        except BaseException:
+            log.close()
+            raise
+
+    try:
+        folder = data_folder(options.data)
+    except FolderError:
+        # The app says so in its window; what Kivy itself must write goes to a folder of the system's.
+        folder = Path(tempfile.mkdtemp(prefix="drillapp-"))
+    icon = shipped("media", "icon.png")
+    prepare_kivy(folder / "kivy", options.window or USUAL_WINDOW, icon)
+
+    from drillapp.screens.errors import log_to
+    from drillapp.screens.shell import DrillApp
+    from drillapp.sound import open_player
+
+    log_to(folder)
+    DrillApp(make, open_player, folder, (LogError,), options.trace).run()
+    return 0
+
+
+def _complete(table: dict[str, Any]) -> None:
+    """Settings of the screens' own, where the table does not have them."""
+    from drillapp.records import Setting
+
+    for setting in (
+        Setting("count_in", "learner", True, (), "A bar of clicks before each hearing."),
+        Setting("key_hints", "device", True, (), "Keys are shown beside what they do."),
+        Setting("cautions_read", "device", False, (), "The cautions were shown."),
+    ):
+        table.setdefault(setting.name, setting)

@@ -1,0 +1,223 @@
+"""Drill: the page on top and sounds to choose from below it, or a sound and pages to choose from."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Sequence
+from typing import Any
+
+from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
+
+from drillapp.screens.base import Screen, load_kv
+from drillapp.screens.drilling import Drilling
+from drillapp.screens.look import look
+from drillapp.screens.widgets import page  # its rules are built on in drill.kv
+from drillapp.screens.widgets.basic import Card
+
+__all__ = ["LETTERS", "Drill", "page"]
+
+LETTERS = "ABCD"
+SOUND = "sound"
+
+
+class SoundChoice(Card):
+    """A candidate to be heard: its letter, Hear, This one."""
+
+    letter = StringProperty("")
+    number = StringProperty("")
+    playing = BooleanProperty(False)
+    last = BooleanProperty(False)
+
+    __events__ = ("on_hear", "on_pick")
+
+    def on_hear(self) -> None: ...
+    def on_pick(self) -> None: ...
+
+
+class PageChoice(Card):
+    """A candidate to be read: its letter, its page, This one."""
+
+    letter = StringProperty("")
+    number = StringProperty("")
+
+    __events__ = ("on_pick",)
+
+    def on_pick(self) -> None: ...
+
+
+class Choices(BoxLayout):
+    """Candidates in rows of ``columns``; a last row that is not full keeps its columns."""
+
+    columns = NumericProperty(1)
+    rows = NumericProperty(1)
+
+    def show(self, widgets: Sequence[Any], columns: int) -> None:
+        """Lay the candidates out afresh."""
+        self.clear_widgets()
+        self.columns, self.rows = columns, -(-len(widgets) // columns)
+        for start in range(0, len(widgets), columns):
+            row = BoxLayout(spacing=self.spacing)
+            shown = widgets[start : start + columns]
+            for widget in shown:
+                if widget.parent is not None:
+                    widget.parent.remove_widget(widget)
+                row.add_widget(widget)
+            for _ in range(columns - len(shown)):
+                row.add_widget(Widget())
+            self.add_widget(row)
+
+
+class Drill(Screen):
+    """One question after another."""
+
+    drilling = ObjectProperty(None, allownone=True)
+    heading = StringProperty("")
+    place = StringProperty("")
+    number = NumericProperty(0)
+    of = NumericProperty(0)
+    tempo = StringProperty("")
+    repeat = BooleanProperty(False)
+    from_page = BooleanProperty(True)
+    playing = StringProperty("")
+    names = StringProperty("1 + 2 +")
+    _cards: tuple[Any, ...] = ()
+
+    def enter(self, session: Any = None, drilling: Drilling | None = None, **_given: object) -> None:
+        if session is not None:
+            count_in = 1 if self.app.practice.setting("count_in") else 0
+            drilling = Drilling(session, time.monotonic, count_in)
+        self.drilling = drilling
+        self.names = self.app.practice.setting("counts")
+        self.app.speaker.bind(playing=self._on_playing)
+        self.show_next()
+
+    def leave(self) -> None:
+        self.app.speaker.unbind(playing=self._on_playing)
+        self.app.speaker.stop()
+
+    def show_next(self) -> None:
+        task = self.drilling.next()
+        if task is None:
+            # One change of screen at a time: the end is shown once this screen is up.
+            self.app.later(lambda: self.app.go("summary", drilling=self.drilling))
+            return
+        self.heading = self.drilling.title
+        self.number, self.of = task.number, task.of
+        self.place = f"{task.number} of {task.of}"
+        self.from_page = self.drilling.from_page
+        self.repeat = self.drilling.repeat
+        self._say_tempo()
+        question = task.question
+        count = len(question.candidates)
+        if self.from_page:
+            self.ids.page.show(question.written, task.layers)
+            self._cards = tuple(self._sound_card(index) for index in range(count))
+        else:
+            self.ids.page.show(None, ())
+            self._cards = tuple(self._page_card(index, task.layers) for index in range(count))
+        self.ids.choices.show(self._cards, self.columns_for(count))
+        self._prepare()
+
+    def columns_for(self, count: int) -> int:
+        """How many candidates stand side by side."""
+        if self.from_page:
+            return count if not look.portrait or count <= 2 else 2
+        return 2 if count == 4 and not look.portrait else 1
+
+    def arrange(self) -> None:
+        """Set the candidates again after the window was turned."""
+        if self._cards and self.drilling.task is not None:
+            self.ids.choices.show(self._cards, self.columns_for(len(self._cards)))
+
+    def _sound_card(self, index: int) -> SoundChoice:
+        card = SoundChoice(letter=LETTERS[index], number=str(index + 1))
+        card.bind(on_hear=lambda _card: self.hear(index), on_pick=lambda _card: self.pick(index))
+        return card
+
+    def _page_card(self, index: int, layers: tuple[str, ...]) -> PageChoice:
+        card = PageChoice(letter=LETTERS[index], number=str(index + 1))
+        card.ids.page.names = self.names
+        card.ids.page.show(self.drilling.task.question.candidates[index], layers)
+        card.bind(on_pick=lambda _card: self.pick(index))
+        return card
+
+    def hear(self, index: int = 0) -> None:
+        """Play a candidate, or stop it where it is playing."""
+        patterns = self.drilling.heard()
+        if index >= len(patterns):
+            return
+        key = LETTERS[index] if self.from_page else SOUND
+        if self.app.speaker.toggle(key, self.drilling.sound(patterns[index])):
+            self.drilling.plays[index] += 1
+            for card in self._cards if self.from_page else ():
+                card.last = card.letter == key
+
+    def pick(self, index: int | None) -> None:
+        """Answer with a candidate; None is Not sure."""
+        if self.drilling.result is not None or (index is not None and index >= len(self._cards)):
+            return
+        self.app.speaker.stop()
+        result = self.drilling.answer(index)
+        self.app.tell(getattr(result, "notice", ""))
+        self.app.go("answer", drilling=self.drilling)
+
+    def change_tempo(self, by: int) -> None:
+        self.drilling.change_tempo(by)
+        self.app.speaker.stop()
+        self._say_tempo()
+
+    def change_repeat(self) -> None:
+        self.drilling.repeat = self.repeat = not self.repeat
+        self.app.speaker.stop()
+
+    def key(self, key: str, modifiers: list[str]) -> bool:
+        if key in ("a", "b", "c", "d") and self.from_page and LETTERS.index(key.upper()) < len(self._cards):
+            self.hear(LETTERS.index(key.upper()))
+        elif key in ("1", "2", "3", "4") and int(key) <= len(self._cards):
+            self.pick(int(key) - 1)
+        elif key == "space" and not self.from_page:
+            self.hear()
+        elif key == "n":
+            self.pick(None)
+        elif key in ("-", "+", "="):
+            self.change_tempo(-1 if key == "-" else 1)
+        elif key == "r":
+            self.change_repeat()
+        else:
+            return False
+        return True
+
+    def traced(self) -> dict[str, object]:
+        if self.drilling is None or self.drilling.task is None:
+            return {}
+        task = self.drilling.task
+        candidates = [candidate.text for candidate in task.question.candidates]
+        return {"number": task.number, "of": task.of, "drill": task.drill, "candidates": candidates}
+
+    def _say_tempo(self) -> None:
+        self.tempo = f"{self.drilling.tempo:g}"
+
+    def _on_playing(self, _speaker: object, playing: str) -> None:
+        self.playing = playing
+        for card in self._cards if self.from_page else ():
+            card.playing = card.letter == playing
+
+    def _prepare(self) -> None:
+        drilling, page, sounds = self.drilling, self.ids.page, self.app.speaker.sounds
+
+        def job() -> None:
+            for sound in drilling.sounds_of(drilling.task):
+                sounds.samples(sound)
+            coming = drilling.prepare()
+            if coming is not None:
+                if coming.drill == "page_to_sound":
+                    page.ahead(coming.question.written, coming.layers)
+                for sound in drilling.sounds_of(coming):
+                    sounds.samples(sound)
+
+        self.app.worker.do(job)
+
+
+load_kv(__file__)

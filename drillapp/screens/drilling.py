@@ -1,0 +1,98 @@
+"""The running drill: its session, the question on screen, and the next one made ready meanwhile.
+
+All calls of the session pass through one lock, since the next question is prepared in another thread while
+the learner answers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from threading import Lock
+from typing import Any
+
+from drillapp.screens.sounds import Sound
+
+PAGE_TO_SOUND = "page_to_sound"
+TITLES = {PAGE_TO_SOUND: "Page to sound", "sound_to_page": "Sound to page"}
+TEMPO_STEP = 4
+SLOWEST, FASTEST = 30, 240
+
+
+@dataclass
+class Drilling:
+    """A session on its way through the drill and answer screens; ``clock`` gives seconds."""
+
+    session: Any
+    clock: Callable[[], float]
+    count_in: int = 1
+    repeat: bool = False
+    task: Any = None
+    result: Any = None
+    tempo: float = 0.0
+    shift: float = 0.0
+    """How much slower or faster than the questions' own tempo the learner wants them."""
+    plays: list[int] = field(default_factory=list)
+    _since: float = 0.0
+    _lock: Lock = field(default_factory=Lock)
+
+    def next(self) -> Any:
+        """The next question, now on screen; None where the session is over."""
+        with self._lock:
+            self.task = self.session.next()
+        self.result = None
+        if self.task is not None:
+            self.tempo = self._bounded(self.task.tempo + self.shift)
+            self.plays = [0] * (len(self.task.question.candidates) if self.from_page else 1)
+            self._since = self.clock()
+        return self.task
+
+    def prepare(self) -> Any:
+        """Build the following question; for the worker's thread."""
+        with self._lock:
+            return self.session.prepare()
+
+    def answer(self, index: int | None) -> Any:
+        """Give the answer (None: Not sure); it is on disk when this returns."""
+        with self._lock:
+            seconds = self.clock() - self._since
+            self.result = self.session.answer(self.task, index, seconds, tuple(self.plays), tempo=self.tempo)
+        return self.result
+
+    def summary(self) -> Any:
+        with self._lock:
+            return self.session.summary()
+
+    @property
+    def from_page(self) -> bool:
+        """Whether the page is given and the sounds are to choose from."""
+        return bool(self.task.drill == PAGE_TO_SOUND)
+
+    @property
+    def title(self) -> str:
+        return TITLES.get(self.task.drill, self.task.drill)
+
+    def change_tempo(self, by: int) -> None:
+        tempo = self._bounded(self.tempo + by * TEMPO_STEP)
+        self.shift += tempo - self.tempo
+        self.tempo = tempo
+
+    def sound(self, pattern: Any) -> Sound:
+        """The pattern as the learner wants to hear it now."""
+        return Sound(pattern, self.tempo, self.task.chord, self.count_in, self.repeat)
+
+    def heard(self) -> tuple[Any, ...]:
+        """The patterns that can be heard: the candidates, or the one that was written."""
+        question = self.task.question
+        return question.candidates if self.from_page else (question.written,)
+
+    def sounds_of(self, task: Any) -> tuple[Sound, ...]:
+        """The sounds that a coming question will ask for."""
+        question = task.question
+        patterns = question.candidates if task.drill == PAGE_TO_SOUND else (question.written,)
+        tempo = self._bounded(task.tempo + self.shift)
+        return tuple(Sound(p, tempo, task.chord, self.count_in, self.repeat) for p in patterns)
+
+    @staticmethod
+    def _bounded(tempo: float) -> float:
+        return min(max(tempo, SLOWEST), FASTEST)

@@ -1,0 +1,51 @@
+"""Settles Kivy's environment and configuration; must run before the first ``import kivy``.
+
+Kivy reads the command line, writes a config and icons into ``~/.kivy`` and prints its log unless told
+otherwise; here it does none of these. Touch comes through SDL, so no other input provider is opened.
+"""
+
+from __future__ import annotations
+
+import logging
+import os
+import tempfile
+from pathlib import Path
+
+SMALLEST_WINDOW = (600, 600)
+
+
+def prepare_kivy(home: Path, window: tuple[int, int], icon: Path | None = None) -> None:
+    """Point Kivy at ``home`` (a temporary folder where it cannot be written) and set the window's size."""
+    try:
+        home.mkdir(parents=True, exist_ok=True)
+        writable = os.access(home, os.W_OK)
+    except OSError:
+        writable = False
+    if not writable:
+        home = Path(tempfile.mkdtemp(prefix="drillapp-"))
+    os.environ["KIVY_NO_ARGS"] = "1"
+    os.environ["KIVY_HOME"] = str(home)
+    os.environ["KIVY_LOG_MODE"] = "PYTHON"  # leaves Python's own logging and stderr alone
+    os.environ["KIVY_NO_FILELOG"] = "1"
+    os.environ["KIVY_NO_CONSOLELOG"] = "1"
+    # SDL repeats each touch as a mouse click unless told not to.
+    os.environ.setdefault("SDL_TOUCH_MOUSE_EVENTS", "0")
+    logging.getLogger("kivy").setLevel(logging.ERROR)
+    logging.getLogger("kivy").propagate = False
+    logging.getLogger("kivy").addHandler(logging.NullHandler())
+
+    from kivy.config import Config
+
+    width, height = window
+    Config.set("graphics", "width", width)
+    Config.set("graphics", "height", height)
+    Config.set("graphics", "minimum_width", SMALLEST_WINDOW[0])
+    Config.set("graphics", "minimum_height", SMALLEST_WINDOW[1])
+    Config.set("graphics", "multisamples", 2)
+    if icon is not None:
+        Config.set("kivy", "window_icon", str(icon))
+    Config.set("kivy", "exit_on_escape", 0)
+    Config.set("kivy", "desktop", 0)
+    for device, _ in list(Config.items("input")):
+        Config.remove_option("input", device)
+    Config.set("input", "mouse", "mouse,disable_multitouch")

@@ -1,0 +1,146 @@
+"""Settings: what the page shows, how it sounds, how long a drill is, the colours; and the cautions."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kivy.properties import StringProperty
+
+from drillapp import __version__
+from drillapp.music import SYLLABLES, parse
+from drillapp.screens.base import Screen, load_kv
+from drillapp.screens.look import look
+from drillapp.screens.sounds import Sound
+from drillapp.screens.widgets import care  # its rules are built on in settings.kv
+from drillapp.screens.widgets.basic import Option, YesNo
+
+__all__ = ["SettingsView", "care"]
+
+CHORDS = ("G", "C", "D", "A", "E", "Am", "Em", "Dm")
+LAYER_NAMES = {
+    "letters": "Letters: D, U, X and dashes",
+    "arrows": "Arrows",
+    "counts": "Counts under the strokes",
+    "staff": "Rhythm staff",
+    "bows": "Bow marks",
+}
+THEME_NAMES = {"paper": "Paper", "night": "Night"}
+SAMPLE = "D- DU -U DU"
+TRY = "try"
+
+
+class SettingsView(Screen):
+    """The device's settings and the learner's."""
+
+    who = StringProperty("")
+    minutes = StringProperty("")
+    volume = StringProperty("")
+    pace = StringProperty("")
+    text_size = StringProperty("")
+    refusal = StringProperty("")
+    playing = StringProperty("")
+    about = StringProperty("")
+
+    def enter(self, **_given: object) -> None:
+        practice = self.app.practice
+        self.who = practice.learner.name
+        self.refusal = ""
+        self.about = f"drillapp {__version__}. The practice log is in {self.app.folder}."
+        self._choices(self.ids.themes, "theme", THEME_NAMES)
+        self._choices(self.ids.counts, "counts", {name: name for name in SYLLABLES})
+        self._choices(self.ids.chords, "chord", {name: name for name in CHORDS})
+        self._layers()
+        for name in ("count_in", "key_hints", "fresh"):
+            self.ids[name].chosen = bool(practice.setting(name))
+        self._numbers()
+        self.app.speaker.bind(playing=self._on_playing)
+
+    def leave(self) -> None:
+        self.app.speaker.unbind(playing=self._on_playing)
+        self.app.speaker.stop()
+
+    def change(self, name: str, value: Any) -> bool:
+        """Keep a setting; False, with a sentence on screen, where it is refused."""
+        try:
+            self.app.practice.change(name, value)
+        except ValueError as refusal:
+            self.refusal = str(refusal)
+            return False
+        self.refusal = ""
+        return True
+
+    def step(self, name: str, by: float) -> None:
+        """Move a number by a step, to whatever is allowed."""
+        value = self.app.practice.setting(name)
+        new = round(value + by, 2)
+        if self.change(name, type(value)(new)):
+            if name == "volume":
+                self.app.speaker.set_volume(new)
+            elif name == "text_size":
+                look.text_size = new
+                self.app.fit()
+        else:
+            self.refusal = ""  # the end of the range speaks for itself
+        self._numbers()
+
+    def switch(self, name: str) -> None:
+        value = not self.app.practice.setting(name)
+        if self.change(name, value):
+            self.ids[name].chosen = value
+            if name == "key_hints":
+                look.hints = value
+
+    def try_sound(self) -> None:
+        pattern = parse(SAMPLE)
+        self.app.speaker.toggle(TRY, Sound(pattern, 96, self.app.practice.setting("chord"), 0))
+
+    def _choices(self, box: Any, name: str, captions: dict[str, str]) -> None:
+        box.clear_widgets()
+        chosen = self.app.practice.setting(name)
+        for value, caption in captions.items():
+            option = Option(caption=caption, chosen=value == chosen, ident=f"{name}-{value}")
+            option.bind(on_release=lambda _o, value=value: self._choose(box, name, captions, value))
+            box.add_widget(option)
+
+    def _choose(self, box: Any, name: str, captions: dict[str, str], value: str) -> None:
+        if self.change(name, value):
+            if name == "theme":
+                look.theme = value
+            for option, other in zip(reversed(box.children), captions, strict=True):
+                option.chosen = other == value
+
+    def _layers(self) -> None:
+        self.ids.layers.clear_widgets()
+        for name, caption in LAYER_NAMES.items():
+            switch = YesNo(caption=caption, ident=f"layer-{name}")
+            switch.chosen = name in self.app.practice.setting("layers")
+            switch.bind(on_release=lambda switch, name=name: self._switch_layer(switch, name))
+            self.ids.layers.add_widget(switch)
+
+    def _switch_layer(self, switch: YesNo, name: str) -> None:
+        shown = set(self.app.practice.setting("layers")) ^ {name}
+        layers = tuple(layer for layer in LAYER_NAMES if layer in shown)
+        if not layers:
+            self.refusal = "The page must show something: leave at least one of these on."
+        elif self.change("layers", layers):
+            switch.chosen = name in layers
+
+    def _numbers(self) -> None:
+        setting = self.app.practice.setting
+        minutes = setting("minutes")
+        self.minutes = f"{minutes} minutes"
+        self.volume = f"{round(setting('volume') * 10)} of 10"
+        self.pace = _against(setting("pace"), "as written", "faster", "slower")
+        self.text_size = _against(setting("text_size"), "usual", "larger", "smaller")
+
+    def _on_playing(self, _speaker: object, playing: str) -> None:
+        self.playing = playing
+
+
+def _against(share: float, same: str, more: str, less: str) -> str:
+    if abs(share - 1) < 0.001:
+        return same
+    return f"{round(abs(share - 1) * 100)} % {more if share > 1 else less}"
+
+
+load_kv(__file__)

@@ -1,0 +1,168 @@
+"""What every screen is made of: text, buttons, cards, keycaps, small marks."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from kivy.clock import Clock
+from kivy.lang import Builder
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.label import Label
+from kivy.uix.scrollview import ScrollView
+from kivy.uix.textinput import TextInput
+from kivy.uix.widget import Widget
+
+from drillapp.screens.widgets.focus import Focusable
+
+
+class Words(Label):
+    """Text that wraps in its width and is as high as it needs to be; ``natural`` text keeps to one line."""
+
+    natural = BooleanProperty(False)
+
+
+class Card(BoxLayout):
+    """A sheet of page colour with a hairline round it."""
+
+
+class Keycap(Label):
+    """The name of a key, drawn as a key; shown only where hints are."""
+
+
+class Press(Focusable, Label):
+    """A button with a caption and, where it helps, the key that does the same."""
+
+    caption = StringProperty("")
+    natural = BooleanProperty(False)
+    cap_width = NumericProperty(0)
+
+
+class Filled(Press):
+    """The one thing to do next on a screen."""
+
+
+class Outlined(Press):
+    """A choice or a second thing to do; ``chosen`` fills it."""
+
+    chosen = BooleanProperty(False)
+
+
+class Quiet(Press):
+    """A thing to do that stays in the background, as wide as its words."""
+
+
+class Stepper(BoxLayout):
+    """A number with a button to lower it and one to raise it."""
+
+    caption = StringProperty("")
+    shown = StringProperty("")
+    ident = StringProperty("")
+    low_hint = StringProperty("")
+    high_hint = StringProperty("")
+
+    __events__ = ("on_step",)
+
+    def on_step(self, by: int) -> None:
+        """``by`` is -1 or 1."""
+
+
+class Option(Focusable, BoxLayout):
+    """One of several choices: a dot that is filled where it is chosen, and words."""
+
+    caption = StringProperty("")
+    chosen = BooleanProperty(False)
+
+    def on_chosen(self, _option: Option, chosen: bool) -> None:
+        self.shown_state = "chosen" if chosen else ""
+
+
+class YesNo(Option):
+    """Yes or no: a box with a tick where it is on."""
+
+
+class Back(Focusable, Widget):
+    """An arrow back to where one came from."""
+
+
+class Hear(Focusable, BoxLayout):
+    """Plays and stops a sound: a triangle while it is silent, a square while it sounds."""
+
+    caption = StringProperty("Hear")
+    playing = BooleanProperty(False)
+    filled = BooleanProperty(False)
+
+    def on_playing(self, _hear: Hear, playing: bool) -> None:
+        self.shown_state = "playing" if playing else ""
+
+
+class Tab(Press):
+    """A screen's name in the bar of screens."""
+
+    chosen = BooleanProperty(False)
+
+
+class Boxes(Widget):
+    """How far a session is: one box a question, the answered ones filled."""
+
+    done = NumericProperty(0)
+    of = NumericProperty(0)
+
+    def __init__(self, **kwargs: object) -> None:
+        super().__init__(**kwargs)
+        redraw = Clock.create_trigger(self._draw, -1)
+        self.bind(done=redraw, of=redraw, pos=redraw, size=redraw)
+        from drillapp.screens.look import look
+
+        look.bind(theme=redraw)
+        self._look = look
+
+    def _draw(self, *_args: object) -> None:
+        from kivy.graphics import Color, Line, RoundedRectangle
+
+        self.canvas.clear()
+        of = int(self.of)
+        if of < 1:
+            return
+        u = self._look.u
+        step = min(20 * u, self.width / of)
+        wide, high = step * 0.66, 23 * u
+        left = self.right - of * step + (step - wide)
+        with self.canvas:
+            Color(*self._look.action)
+            for index in range(of):
+                x, y = left + index * step, self.center_y - high / 2
+                if index < self.done:
+                    RoundedRectangle(pos=(x, y), size=(wide, high), radius=[3.5 * u])
+                else:
+                    Line(rounded_rectangle=(x + 1, y + 1, wide - 2, high - 2, 3 * u), width=1.1 * u)
+
+
+class Verdict(Widget):
+    """A small mark for an answer, by its shape: a tick for right, a cross for wrong, a dot for Not sure."""
+
+    right = BooleanProperty(False)
+    unsure = BooleanProperty(False)
+
+
+class Field(TextInput):
+    """A line to write in."""
+
+    ident = StringProperty("")
+    shown_state = StringProperty("")
+
+    @property
+    def caption(self) -> str:
+        return self.text
+
+    def on_width(self, _field: Field, _width: float) -> None:
+        # Kivy wraps the hint once, for the width that the field was made with.
+        hint, self.hint_text = self.hint_text, ""
+        self.hint_text = hint
+
+
+class Scrolled(ScrollView):
+    """A column that scrolls where it is too high; the bar shows only then."""
+
+
+Builder.load_file(str(Path(__file__).with_suffix(".kv")))

@@ -1,0 +1,89 @@
+"""A pattern's page as a widget: as large as its place allows, repainted when that or the theme changes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import lru_cache
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.properties import BooleanProperty, ListProperty, NumericProperty, ObjectProperty, StringProperty
+from kivy.uix.widget import Widget
+
+from drillapp.music import SYLLABLES, Pattern
+from drillapp.notation import DisplayList, bracket, fit
+from drillapp.notation.painters.kivy_painter import PagePainter
+from drillapp.screens.look import look
+
+
+@lru_cache(maxsize=64)
+def set_page(
+    pattern: Pattern,
+    layers: tuple[str, ...],
+    width: int,
+    height: int,
+    largest: float,
+    names: str,
+    tempo: bool,
+) -> tuple[DisplayList, float]:
+    """The page and its pixels to a staff space; kept, so that a page can be set ahead of its showing."""
+    return fit(pattern, layers, width, height, largest=largest, names=names, tempo=tempo)
+
+
+class PageView(Widget):
+    """Shows ``pattern`` on ``layers``, centred; brackets stand under the slots in ``places``."""
+
+    pattern = ObjectProperty(None, allownone=True)
+    layers = ListProperty([])
+    places = ListProperty([])
+    names = StringProperty(SYLLABLES[0])
+    tempo = BooleanProperty(False)
+    largest = NumericProperty(34.0)
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._painter = PagePainter()
+        self.canvas.add(self._painter.group)
+        self._redraw = Clock.create_trigger(self._draw, -1)
+        for name in ("pattern", "layers", "places", "names", "tempo", "largest", "pos", "size"):
+            self.fbind(name, self._redraw)
+        look.bind(ground=self._recolour, u=self._redraw)
+
+    def show(self, pattern: Pattern | None, layers: Iterable[str], places: Iterable[int] = ()) -> None:
+        """Show this pattern, all changes at once."""
+        self.pattern, self.layers, self.places = pattern, list(layers), list(places)
+
+    def ahead(self, pattern: Pattern, layers: Iterable[str]) -> None:
+        """Set a page for this widget's present size, to be shown later; may be called from another thread."""
+        if self.width > 20 and self.height > 20:
+            set_page(pattern, *self._asked(layers))
+
+    def _asked(self, layers: Iterable[str]) -> tuple[Any, ...]:
+        # Quantised, so that a resize in small steps does not lay out each one afresh.
+        return (
+            tuple(layers),
+            max(int(self.width), 1),
+            max(int(self.height), 1),
+            round(self.largest * look.u, 2),
+            self.names,
+            self.tempo,
+        )
+
+    def _draw(self, *_args: object) -> None:
+        if self.pattern is None or not self.layers or self.width < 20 or self.height < 20:
+            self._painter.show(None, 0, 0, 1)
+            return
+        page, space = set_page(self.pattern, *self._asked(self.layers))
+        if self.places:
+            page = page.with_items(bracket(page, [place for place in self.places if place < len(page.slots)]))
+        x = self.x + (self.width - page.width * space) / 2
+        y = self.y + (self.height - page.height * space) / 2
+        self._painter.show(page, x, y, space, page_colours())
+
+    def _recolour(self, *_args: object) -> None:
+        self._painter.recolour(page_colours())
+
+
+def page_colours() -> dict[str, Any]:
+    """The theme's colours for the roles of a display list."""
+    return {"ink": look.ink, "second": look.second, "rule": look.rule, "mark": look.mark}

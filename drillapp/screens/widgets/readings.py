@@ -1,0 +1,186 @@
+"""Accuracy as a range with a tick, and how it has moved: never a bare percentage, always with its count."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.graphics import Color, Ellipse, InstructionGroup, Line, Rectangle, RoundedRectangle
+from kivy.lang import Builder
+from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
+
+from drillapp.screens.look import look
+from drillapp.screens.widgets import basic, sign  # their rules are built on in readings.kv
+from drillapp.screens.widgets.focus import Focusable
+
+__all__ = ["Dots", "RangeBar", "ReadingRow", "TrendChart", "basic", "in_ten", "sign"]
+
+
+def in_ten(share: float) -> str:
+    """A share in words that a child reads: "about 6 in 10".
+
+    >>> in_ten(0.58)
+    'about 6 in 10'
+    """
+    return f"about {round(share * 10)} in 10"
+
+
+class _Drawn(Widget):
+    """A widget that draws itself again when its place, its theme or what it shows changes."""
+
+    watched: tuple[str, ...] = ()
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._group = InstructionGroup()
+        self.canvas.add(self._group)
+        redraw = Clock.create_trigger(self._again, -1)
+        for name in ("pos", "size", *self.watched):
+            self.fbind(name, redraw)
+        look.bind(ground=redraw, u=redraw)
+
+    def _again(self, *_args: object) -> None:
+        self._group.clear()
+        if self.width > 2 and self.height > 2:
+            self.draw(self._group.add)
+
+    def draw(self, add: Any) -> None:
+        raise NotImplementedError
+
+
+class RangeBar(_Drawn):
+    """A line from none to all with quarter marks; on it the range, and a tick at the estimate.
+
+    ``empty`` leaves the bare line. A ``weak`` range has the mark's colour; its row says so in words too.
+    ``before`` (low, middle, high), where it is given, is drawn hollow under the range.
+    """
+
+    low = NumericProperty(0.0)
+    middle = NumericProperty(0.0)
+    high = NumericProperty(0.0)
+    empty = BooleanProperty(True)
+    weak = BooleanProperty(False)
+    before = ListProperty([])
+    watched = ("low", "middle", "high", "empty", "weak", "before")
+
+    def draw(self, add: Any) -> None:
+        u = look.u
+        left, wide = self.x + 2 * u, self.width - 4 * u
+        middle = self.center_y
+        add(Color(*look.rule))
+        add(Rectangle(pos=(left, middle - 0.75 * u), size=(wide, 1.5 * u)))
+        for quarter in range(5):
+            add(Rectangle(pos=(left + wide * quarter / 4 - 0.75 * u, middle - 6 * u), size=(1.5 * u, 12 * u)))
+        if self.before:
+            low, tick, high = self.before
+            x1, x2 = left + wide * low, left + wide * high
+            add(Color(*look.second))
+            below = middle - 24 * u
+            add(Line(rounded_rectangle=(x1, below, max(x2 - x1, 8 * u), 8 * u, 4 * u), width=1.1 * u))
+            add(Rectangle(pos=(left + wide * tick - u, below - 3 * u), size=(2 * u, 14 * u)))
+        if self.empty:
+            return
+        x1, x2 = left + wide * self.low, left + wide * self.high
+        if x2 - x1 < 10 * u:
+            centre = (x1 + x2) / 2
+            x1, x2 = centre - 5 * u, centre + 5 * u
+        add(Color(*(look.mark if self.weak else look.action)))
+        add(
+            RoundedRectangle(
+                pos=(x1, middle - 9 * u), size=(x2 - x1, 18 * u), radius=[min(9 * u, (x2 - x1) / 2)]
+            )
+        )
+        x = left + wide * self.middle
+        add(Color(*look.page))
+        add(Rectangle(pos=(x - 3.5 * u, middle - 9 * u), size=(7 * u, 18 * u)))
+        add(Color(*look.ink))
+        add(Rectangle(pos=(x - 2 * u, middle - 14 * u), size=(4 * u, 28 * u)))
+
+
+class ReadingRow(Focusable, BoxLayout):
+    """A feature's sign, its name, its range, and from how many answers."""
+
+    feature = StringProperty("")
+    title = StringProperty("")
+    reading = ListProperty([0, 0, 0])
+    count = NumericProperty(0)
+    weak = BooleanProperty(False)
+    opened = BooleanProperty(True)
+
+    @property
+    def caption(self) -> str:
+        return self.title
+
+    def show(self, reading: Any) -> None:
+        """Show one of the practice's readings."""
+        self.feature, self.title = reading.feature, reading.title
+        self.opened, self.count, self.weak = reading.opened, reading.count, reading.weak
+        self.reading = [reading.low, reading.middle, reading.high]
+
+
+class Dots(_Drawn):
+    """A count as dots, in rows of at most eight."""
+
+    count = NumericProperty(0)
+    watched = ("count",)
+
+    def draw(self, add: Any) -> None:
+        count, u = int(self.count), look.u
+        add(Color(*look.ink))
+        rows = max(1, -(-count // 8))
+        size, step = 14 * u, 23 * u
+        if rows > 2:
+            size, step = size * 2 / rows, step * 2 / rows
+        for index in range(count):
+            row, column = divmod(index, 8)
+            in_row = min(8, count - 8 * row)
+            x = self.right - (in_row - column) * step + (step - size)
+            y = self.center_y + ((rows - 1) / 2 - row) * step - size / 2
+            add(Ellipse(pos=(x, y), size=(size, size)))
+
+
+class TrendChart(_Drawn):
+    """Readings over days: a whisker for each range, a disc for each estimate, joined by a line.
+
+    ``points``: (day, low, middle, high) in order. The ground line is none, the top line is all.
+    """
+
+    points = ListProperty([])
+    watched = ("points",)
+
+    def draw(self, add: Any) -> None:
+        u = look.u
+        left, right = self.x + 10 * u, self.right - 10 * u
+        bottom, high = self.y + 6 * u, self.height - 12 * u
+        add(Color(*look.rule))
+        for quarter in range(5):
+            y = bottom + high * quarter / 4
+            add(Rectangle(pos=(self.x, y - 0.5), size=(self.width, 1.3 * u if quarter in (0, 4) else 1)))
+        if not self.points:
+            return
+        first, last = self.points[0][0], self.points[-1][0]
+        inset = 14 * u
+
+        def place(day: float) -> float:
+            if last == first:
+                return (left + right) / 2
+            return left + inset + (right - left - 2 * inset) * (day - first) / (last - first)
+
+        add(Color(*look.second))
+        for day, low, _, top in self.points:
+            x = place(day)
+            add(Rectangle(pos=(x - u, bottom + high * low), size=(2 * u, high * (top - low))))
+            for end in (low, top):
+                add(Rectangle(pos=(x - 5 * u, bottom + high * end - u), size=(10 * u, 2 * u)))
+        add(Color(*look.action))
+        line = [part for day, _, middle, _ in self.points for part in (place(day), bottom + high * middle)]
+        if len(line) > 2:
+            add(Line(points=line, width=1.6 * u, joint="round"))
+        for x, y in zip(line[::2], line[1::2], strict=True):
+            add(Ellipse(pos=(x - 6 * u, y - 6 * u), size=(12 * u, 12 * u)))
+
+
+Builder.load_file(str(Path(__file__).with_suffix(".kv")))

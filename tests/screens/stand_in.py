@@ -1,0 +1,290 @@
+"""A stand-in for the app's practice: fixed plans and readings of invented learners, real questions.
+
+It keeps no log. Screens are looked at and tested with it where the real one would need weeks of answers.
+"""
+
+from __future__ import annotations
+
+import random
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from types import SimpleNamespace as Row
+
+from drillapp.drills import NoQuestion, explain, pick_question
+from drillapp.music import FEATURE_TABLE, FEATURES, parse
+
+TEXTS = (
+    ("Straight on", "D D D D"),
+    ("Late on the way up", "D- DU -U DU"),
+    ("Both hands busy", "D- DU DU DU"),
+    ("Knock on two", "D- XU -U XU"),
+    ("A breath on three", "D- DU .U DU"),
+    ("Push", ">D- DU >D- DU"),
+    ("Run", "D-DU X-DU D-DU XUDU"),
+    ("Two bars of a long walk round the market square", "D- DU -U DU | D- XU .U D-"),
+)
+CONFUSIONS = ("tied on read as struck: 7 of 24", "silent read as tied on: 2 of 24")
+
+
+@dataclass
+class StandIn:
+    """The calls of the app's practice that screens use."""
+
+    empty: bool = False
+    many: bool = False
+    notices: list[str] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        names = (
+            ["Mira"]
+            if not self.many
+            else ["Mira", "Tomasz", "Ana of the second class with a rather long name indeed", "Jo"]
+        )
+        self._learners = [
+            Row(id=str(i), name=name, made=0.0, named=0.0, archived=False, here=True)
+            for i, name in enumerate(names)
+        ]
+        self.learner = self._learners[0]
+        self.log = Row(close=lambda: None)
+        self._settings = {
+            "theme": "paper",
+            "text_size": 1.0,
+            "volume": 0.3,
+            "player": "automatic",
+            "minutes": 10,
+            "layers": ("letters", "counts", "staff"),
+            "counts": "1 + 2 +",
+            "pace": 1.0,
+            "chord": "G",
+            "decks": (),
+            "fresh": True,
+            "count_in": True,
+            "key_hints": True,
+            "cautions_read": True,
+        }
+        patterns = tuple(
+            Row(
+                title=title,
+                pattern=parse(text),
+                tempo_low=70,
+                tempo_high=110,
+                advice="Keep the hand moving.",
+                line=n,
+            )
+            for n, (title, text) in enumerate(TEXTS)
+        )
+        self.decks = (
+            Row(
+                name="on-the-beat",
+                title="On the beat and off it",
+                advice="Count aloud while you listen.",
+                patterns=patterns,
+                source="a.toml",
+            ),
+            Row(
+                name="skips",
+                title="Skips, ties and rests",
+                advice="",
+                patterns=patterns[1:5],
+                source="b.toml",
+            ),
+            Row(name="mutes", title="Mutes and accents", advice="", patterns=patterns[3:], source="c.toml"),
+        )
+        self.faults = (
+            (
+                Row(
+                    file="evening.toml",
+                    line=7,
+                    column=12,
+                    message="'Q' is not a stroke; write D, U, X, d, u, - or .",
+                ),
+            )
+            if self.many
+            else ()
+        )
+
+    def setting(self, name: str) -> object:
+        return self._settings[name]
+
+    def change(self, name: str, value: object) -> None:
+        self._settings[name] = value
+
+    def learners(self, archived: bool = False) -> tuple[Row, ...]:
+        return tuple(one for one in self._learners if archived or not one.archived)
+
+    def choose(self, learner: str) -> None:
+        self.learner = next(one for one in self._learners if one.id == learner)
+
+    def add_learner(self, name: str) -> Row:
+        if not name.strip():
+            raise ValueError("A name has 1 to 60 characters; this one has 0.")
+        one = Row(id=str(len(self._learners)), name=name, made=0.0, named=0.0, archived=False, here=True)
+        self._learners.append(one)
+        return one
+
+    def rename_learner(self, learner: str, name: str) -> None:
+        next(one for one in self._learners if one.id == learner).name = name
+
+    def archive_learner(self, learner: str) -> None:
+        next(one for one in self._learners if one.id == learner).archived = True
+
+    def restore_learner(self, learner: str) -> None:
+        next(one for one in self._learners if one.id == learner).archived = False
+
+    def _reading(self, feature: str, shift: float = 0.0) -> Row:
+        opened = not self.empty and FEATURES.index(feature) < 9
+        middle = {"tie": 0.58, "rest": 0.77, "mute": 0.88}.get(
+            feature, 0.93 - 0.01 * FEATURES.index(feature)
+        ) - shift
+        width = 0.11 if feature in ("tie", "rest") else 0.05
+        count = 0 if not opened else 12 + 7 * FEATURES.index(feature)
+        return Row(
+            feature=feature,
+            title=FEATURE_TABLE[feature].title,
+            opened=opened or feature == "beat",
+            low=max(0.0, middle - width),
+            middle=middle,
+            high=min(1.0, middle + width),
+            count=count,
+            weak=feature == "tie" and opened,
+        )
+
+    def today(self) -> Row:
+        lines = (
+            Row(feature="tie", title="Ties", why="repair", phrase="reads about 6 in 10", count=4),
+            Row(feature="rest", title="Rests", why="refresh", phrase="a week since the last", count=3),
+            Row(feature="accent", title="Accents", why="reach", phrase="opens today", count=2),
+            Row(
+                feature="fresh",
+                title="Fresh patterns",
+                why="fresh",
+                phrase="never seen before, mixed signs",
+                count=3,
+            ),
+        )
+        if self.empty:
+            lines = (
+                Row(feature="beat", title="Beats", why="reach", phrase="opens today", count=6),
+                Row(feature="offbeat", title="Offbeats", why="reach", phrase="opens today", count=6),
+            )
+        readings = tuple(self._reading(feature) for feature in FEATURES)
+        return Row(
+            learner=self.learner,
+            minutes=9,
+            questions=12,
+            lines=lines,
+            readings=readings,
+            unfinished=self.many,
+        )
+
+    def progress(self) -> tuple[Row, ...]:
+        def trend(feature: str) -> tuple[Row, ...]:
+            base = self._reading(feature)
+            if not base.count:
+                return ()
+            return tuple(
+                Row(
+                    day=date(2026, 9, 3) + timedelta(days=3 * k),
+                    low=max(0, base.low - 0.3 + 0.03 * k),
+                    middle=base.middle - 0.25 + 0.028 * k,
+                    high=min(1, base.high - 0.2 + 0.022 * k),
+                    count=6 + k,
+                )
+                for k in range(9)
+            )
+
+        return tuple(
+            Row(
+                feature=f,
+                title=FEATURE_TABLE[f].title,
+                opened=self._reading(f).opened,
+                first_seen=self._reading(f),
+                met_before=self._reading(f, -0.04),
+                trend=trend(f),
+                expected=self._reading(f).middle,
+                confusions=CONFUSIONS if f == "tie" else (),
+            )
+            for f in FEATURES
+        )
+
+    def start(self, deck: object = None, pattern: object = None) -> StandInSession:
+        return StandInSession(self)
+
+
+class StandInSession:
+    """Twelve questions over the stand-in's patterns, both drills in turn."""
+
+    def __init__(self, practice: StandIn, of: int = 12, seed: int = 3) -> None:
+        self._practice, self._of, self._number = practice, of, 0
+        self._rng = random.Random(seed)
+        self._ahead: Row | None = None
+        self._results: list[Row] = []
+
+    def prepare(self) -> Row | None:
+        if self._ahead is None and self._number < self._of:
+            self._ahead = self._build(self._number + 1)
+        return self._ahead
+
+    def next(self) -> Row | None:
+        task = self.prepare()
+        self._ahead = None
+        self._number += task is not None
+        return task
+
+    def _build(self, number: int) -> Row:
+        layers = self._practice.setting("layers")
+        while True:
+            _, text = self._rng.choice(TEXTS)
+            feature = self._rng.choice(("tie", "rest", "skip", "mute", "accent", "offbeat", "beat"))
+            try:
+                question = pick_question(
+                    parse(text), (feature,), layers, self._rng, size=self._rng.choice((2, 3, 4, 4))
+                )
+            except NoQuestion:
+                continue
+            drill = ("page_to_sound", "sound_to_page")[number % 2 == 0]
+            return Row(
+                number=number,
+                of=self._of,
+                drill=drill,
+                question=question,
+                tempo=84,
+                layers=layers,
+                why="repair",
+                phrase="reads about 6 in 10",
+                chord="G",
+            )
+
+    def answer(
+        self, task: Row, index: int | None, seconds: float, plays: tuple[int, ...], tempo: float | None = None
+    ) -> Row:
+        right = index == task.question.answer
+        result = Row(
+            task=task,
+            index=index,
+            right=right,
+            explanation=explain(task.question, index),
+            evidence=task.question.grade(index),
+        )
+        self._results.append(result)
+        return result
+
+    def summary(self) -> Row:
+        reading = self._practice._reading
+        lines = tuple(
+            Row(
+                feature=f,
+                title=FEATURE_TABLE[f].title,
+                asked=n,
+                right=r,
+                before=reading(f, 0.06),
+                after=reading(f),
+            )
+            for f, n, r in (("tie", 5, 3), ("rest", 3, 3), ("accent", 4, 2))
+        )
+        return Row(
+            lines=lines,
+            questions=len(self._results),
+            right=sum(one.right for one in self._results),
+            seconds=512.0,
+        )

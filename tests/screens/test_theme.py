@@ -1,0 +1,50 @@
+"""Contrast of the themes. Source: W3C, Web Content Accessibility Guidelines (WCAG) 2.2, 2023."""
+
+from __future__ import annotations
+
+import pytest
+
+from drillapp.screens.theme import SHAPE_PAIRS, TEXT_PAIRS, THEMES, contrast
+
+# Ratios by WCAG's formula, as wcag-contrast-ratio 0.9 gives them; #767676 and #595959 are the greys that the
+# accessibility literature quotes as the lightest ones to pass 4.5:1 and 7:1 on white.
+PUBLISHED = [
+    ("#000000", "#FFFFFF", 21.0000),
+    ("#777777", "#FFFFFF", 4.4781),
+    ("#767676", "#FFFFFF", 4.5422),
+    ("#959595", "#FFFFFF", 2.9953),
+    ("#949494", "#FFFFFF", 3.0335),
+    ("#595959", "#FFFFFF", 7.0047),
+    ("#5A5A5A", "#FFFFFF", 6.8969),
+    ("#FF0000", "#FFFFFF", 3.9985),
+    ("#0000FF", "#FFFFFF", 8.5925),
+    ("#00FF00", "#FFFFFF", 1.3722),
+    ("#FFFF00", "#FFFFFF", 1.0738),
+    ("#808080", "#000000", 5.3172),
+]
+
+
+@pytest.mark.parametrize(("one", "other", "ratio"), PUBLISHED)
+def test_contrast_is_that_of_the_published_pairs(one: str, other: str, ratio: float) -> None:
+    assert contrast(one, other) == pytest.approx(ratio, abs=5e-5)
+    assert contrast(other, one) == contrast(one, other)
+
+
+@pytest.mark.parametrize("theme", THEMES)
+@pytest.mark.parametrize(("text", "ground"), TEXT_PAIRS)
+def test_text_stands_out_from_its_ground_at_least_4_5_to_1(theme: str, text: str, ground: str) -> None:
+    palette = THEMES[theme]
+    assert contrast(getattr(palette, text), getattr(palette, ground)) >= 4.5
+
+
+@pytest.mark.parametrize("theme", THEMES)
+@pytest.mark.parametrize(("shape", "ground"), SHAPE_PAIRS)
+def test_shapes_that_mean_something_stand_out_at_least_3_to_1(theme: str, shape: str, ground: str) -> None:
+    palette = THEMES[theme]
+    assert contrast(getattr(palette, shape), getattr(palette, ground)) >= 3
+
+
+def test_every_colour_of_a_theme_but_the_hairline_is_checked() -> None:
+    for palette in THEMES.values():
+        checked = {role for pair in TEXT_PAIRS + SHAPE_PAIRS for role in pair}
+        assert checked | {"rule"} == set(palette.roles)
