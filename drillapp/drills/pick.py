@@ -32,7 +32,7 @@ from drillapp.music.ways import (
 from .ear import heard_apart
 
 SIZES = (2, 3, 4)
-_BATCH = 12
+_BATCH = 8
 BASIC = frozenset({"beat", "offbeat", "skip"})  # every pattern is full of these
 
 
