@@ -13,11 +13,11 @@ METERS = ("4/4", "4/4", "4/4", "3/4", "2/4", "6/8", "12/8", "9/8", "2+2+3/8", "3
 
 
 def make_pattern(seed: int) -> Pattern:
-    """A pattern of one to three bars in any meter, with every sign that pattern text can write."""
+    """A pattern of one to four bars in any meter, with every sign that pattern text can write."""
     rng = random.Random(seed)
     meter = Meter.parse(METERS[seed % len(METERS)])
     bars = []
-    for _ in range(rng.choice((1, 1, 2, 3))):
+    for _ in range(3 + seed % 2 if seed % 40 == 0 else rng.choice((1, 1, 1, 2))):
         beats = []
         for beat in range(len(meter.beats)):
             compound = meter.is_compound(beat)

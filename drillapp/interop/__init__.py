@@ -1,0 +1,7 @@
+"""Exchange with other programs: MusicXML and MIDI, in and out."""
+
+from __future__ import annotations
+
+from drillapp.interop.errors import InteropError
+
+__all__ = ["InteropError"]
