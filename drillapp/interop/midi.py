@@ -134,7 +134,8 @@ def _track(events: list[tuple[int, Any]], end: int) -> Any:
     track = mido.MidiTrack()
     now = 0
     for at, message in sorted(events, key=lambda event: (event[0], event[1].type == "note_on")):
-        track.append(message.copy(time=at - now))
+        message.time = at - now
+        track.append(message)
         now = at
     track.append(mido.MetaMessage("end_of_track", time=end - now))
     return track

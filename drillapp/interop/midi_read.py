@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 import re
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -189,9 +190,9 @@ def _tempo(microseconds: int, meter: Meter) -> int | float:
 def _strokes(file: File, segment: _Segment, kinds: dict[int, int], accent_above: int) -> Iterator[Sound]:
     """The notes of a segment, those that begin together taken as one stroke."""
     group: list[Played] = []
-    for note in file.notes:
-        if not segment.start <= note.on < segment.end:
-            continue
+    first = bisect_left(file.notes, segment.start, key=_start)
+    last = bisect_left(file.notes, segment.end, key=_start)
+    for note in file.notes[first:last]:
         if group and (
             note.track != group[0].track or Fraction(note.on - group[0].on, file.ticks) > _TOGETHER
         ):
@@ -200,6 +201,10 @@ def _strokes(file: File, segment: _Segment, kinds: dict[int, int], accent_above:
         group.append(note)
     if group:
         yield _stroke(group, file, segment, kinds, accent_above)
+
+
+def _start(note: Played) -> int:
+    return note.on
 
 
 def _stroke(
