@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from drillapp.music import Pattern
 from drillapp.notation.display import DisplayList
 from drillapp.notation.engraver import engrave
 
-SQUEEZE = 0.82
-"""How far below its natural width a line may be set to gain size."""
+SQUEEZES = (0.82, 0.92, 1.0)
+"""How far below its natural width a line may be set to gain size, tried in this order."""
+STEP = 0.5
+"""Sizes go in steps of so many pixels, so that pages look alike and painters can use their signs again."""
 
 
 def fit(
@@ -30,14 +32,26 @@ def fit(
     """
     if width <= 0 or height <= 0:
         raise ValueError(f"a page needs a positive width and height, not {width} by {height}")
-    shown = tuple(layers) if not isinstance(layers, str) else (layers,)
-    bars = len(pattern.bars)
-    best_space, best_bars = 0.0, 1
-    for per_line in sorted({-(-bars // lines) for lines in range(1, bars + 1)}, reverse=True):
-        page = engrave(pattern, shown, bars_per_line=per_line, **options)
-        space = min(width / (page.width * SQUEEZE), height / page.height)
-        if space > best_space * 1.02:
-            best_space, best_bars = space, per_line
-    space = min(best_space, largest) if largest is not None else best_space
-    page = engrave(pattern, shown, width=width / space, bars_per_line=best_bars, **options)
-    return page, min(space, width / page.width, height / page.height)
+    shown = (layers,) if isinstance(layers, str) else tuple(layers)
+    best: tuple[DisplayList, float] | None = None
+    for bars_per_line in _choices(len(pattern.bars)):
+        natural = engrave(pattern, shown, bars_per_line=bars_per_line, **options)
+        room = height / natural.height
+        if best is not None and min(width / (natural.width * SQUEEZES[0]), room) <= best[1] * 1.02:
+            continue
+        for squeeze in SQUEEZES:
+            asked = min(width / (natural.width * squeeze), room, largest or room)
+            space = int(asked / STEP) * STEP if asked > 8 else asked
+            page = engrave(pattern, shown, width=width / space, bars_per_line=bars_per_line, **options)
+            if len(page.systems) == len(natural.systems):
+                break
+        space = min(space, width / page.width, height / page.height)
+        if best is None or space > best[1] * 1.02:
+            best = page, space
+    assert best is not None
+    return best
+
+
+def _choices(bars: int) -> Iterator[int]:
+    """Bars on a line, from all of them to one, each number of lines once."""
+    return iter(sorted({-(-bars // lines) for lines in range(1, bars + 1)}, reverse=True))

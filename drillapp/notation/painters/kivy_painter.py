@@ -24,7 +24,8 @@ from drillapp.notation.shapes import drawn, placed
 
 COLOURS: Mapping[str, str] = {"ink": "#1F1B16", "second": "#6B6257", "rule": "#CFC7B6", "mark": "#B34700"}
 _ORDER = ("rule", "second", "ink", "mark")
-_KEPT = 3000
+_KEPT_PIXELS = 4_000_000
+"""Size of all textures that are kept, 4 bytes a pixel."""
 _PHASES = 4
 
 
@@ -49,14 +50,17 @@ class _Shapes:
 
     def __init__(self) -> None:
         self._kept: OrderedDict[tuple[Any, ...], _Shape] = OrderedDict()
+        self._pixels = 0
 
     def get(self, key: tuple[Any, ...], edges: Any) -> _Shape:
         """The texture under ``key``; ``edges()`` gives its outline in pixels when it must be made."""
         shape = self._kept.get(key)
         if shape is None:
             shape = self._kept[key] = _fill(edges())
-            if len(self._kept) > _KEPT:
-                self._kept.popitem(last=False)
+            self._pixels += shape.texture.width * shape.texture.height
+            while self._pixels > _KEPT_PIXELS and len(self._kept) > 1:
+                _, oldest = self._kept.popitem(last=False)
+                self._pixels -= oldest.texture.width * oldest.texture.height
         else:
             self._kept.move_to_end(key)
         return shape
