@@ -9,7 +9,7 @@ from drillapp.music import Pattern
 from drillapp.notation.display import DisplayList
 from drillapp.notation.engraver import engrave
 
-SQUEEZES = (0.82, 0.92, 1.0)
+SQUEEZES = (0.82, 0.88, 0.94, 1.0)
 """How far below its natural width a line may be set to gain size, tried in this order."""
 STEP = 0.5
 """Sizes go in steps of so many pixels, so that pages look alike and painters can use their signs again."""
@@ -43,9 +43,11 @@ def fit(
             asked = min(width / (natural.width * squeeze), room, largest or room)
             space = int(asked / STEP) * STEP if asked > 8 else asked
             page = engrave(pattern, shown, width=width / space, bars_per_line=bars_per_line, **options)
-            if len(page.systems) == len(natural.systems):
+            if len(page.systems) == len(natural.systems) and page.width * space <= width * 1.0001:
                 break
-        space = min(space, width / page.width, height / page.height)
+        limit = min(width / page.width, height / page.height)
+        if limit < space * 0.9999:  # it does not fit, even squeezed
+            space = limit
         if best is None or space > best[1] * 1.02:
             best = page, space
     assert best is not None

@@ -6,7 +6,7 @@ from itertools import combinations, pairwise
 
 import pytest
 
-from drillapp.music import LAYERS, parse, syllables
+from drillapp.music import LAYERS, SYLLABLES, parse, syllables
 from drillapp.notation import Beam, Curve, Glyph, Line, Text, bracket, engrave, fit
 
 ALL = tuple(LAYERS)
@@ -149,6 +149,42 @@ def test_the_tempo_mark_shows_the_note_that_is_counted(meter, text, note, dots):
     names = [i.name for i in page.items if isinstance(i, Glyph) and i.name.startswith("met")]
     assert names == [note] + ["metAugmentationDot"] * dots
     assert [i.text for i in page.items if isinstance(i, Text)] == ["= 84"]
+
+
+@pytest.mark.parametrize("names", SYLLABLES)
+def test_every_set_of_count_syllables_can_be_shown(names):
+    pattern = parse("D- DUDU DUD DUDUDU")
+    page = engrave(pattern, ["counts"], names=names)
+    texts = [item for item in page.items if isinstance(item, Text)]
+    assert [text.text for text in texts] == list(syllables(pattern, names))
+    ends = [text.box[2] for text in texts]
+    assert all(end < after.box[0] for end, after in zip(ends, texts[1:], strict=False))
+
+
+def test_a_repeat_has_dots_on_the_inside_of_both_its_barlines():
+    # Read 1979: a thick and a thin line, the dots on the side of what is repeated (from memory).
+    page = engrave(parse("D- DU -U DU"), ["staff"], ending="repeat")
+    dots = sorted(i.box[0] for i in page.items if isinstance(i, Glyph) and i.name == "augmentationDot")
+    upright = [i for i in page.items if isinstance(i, Line) and i.x1 == i.x2 and i.slot is None]
+    thick = sorted(i.x1 for i in upright if i.thickness > 0.4)
+    thin = sorted(i.x1 for i in upright if i.thickness < 0.4)
+    assert len(dots) == 4 and len(thick) == len(thin) == 2
+    assert thick[0] < thin[0] < dots[0] < page.slot_x(0)
+    assert page.slot_x(7) < dots[-1] < thin[1] < thick[1]
+
+
+def test_steady_pages_stand_alike_with_and_without_an_accent():
+    for layers in (["staff", "counts"], ["letters", "counts"], ["arrows"]):
+        plain = engrave(parse("D- DU -U DU"), layers, steady=True)
+        accented = engrave(parse("D- >DU -U DU"), layers, steady=True)
+        assert (plain.width, plain.height) == pytest.approx((accented.width, accented.height))
+        assert [slot.x for slot in plain.slots] == pytest.approx([slot.x for slot in accented.slots])
+
+
+def test_sizes_go_in_steps_so_that_pages_look_alike():
+    texts = ("D- DU -U DU", "DU DU DU DU", "D-DU X-DU D-DU X-DU", FOUR_BARS)
+    sizes = [fit(parse(text), ["staff", "letters"], 1140, 400)[1] for text in texts]
+    assert all(size % 0.5 == pytest.approx(0) for size in sizes)
 
 
 FOUR_BARS = " | ".join(["D-DU X-DU D-DU X-DU"] * 4)

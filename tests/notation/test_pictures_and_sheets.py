@@ -220,4 +220,17 @@ def test_the_shipped_decks_print():
     decks, faults = load_decks()
     assert decks and not faults
     for each in decks:
-        assert words(sheet(each, ["letters", "counts", "staff"]))
+        assert sheet(each, ["letters", "counts", "staff"]).startswith(b"%PDF")
+    assert decks[-1].title in words(sheet(decks[-1], ["staff"]))[0]
+
+
+def test_the_gallery_of_all_cases_is_painted(tmp_path):
+    from drillapp.notation.gallery import CASES, gallery, main
+
+    main([str(tmp_path / "cases.png"), "--space", "4"])
+    picture = Image.open(tmp_path / "cases.png")
+    assert picture.width > 600 and picture.height > 600
+    captions = [
+        item for item in gallery().items if getattr(item, "layer", "") == "" and hasattr(item, "text")
+    ]
+    assert len(captions) == len(CASES)
