@@ -137,7 +137,7 @@ class Pluck:
     """One way of setting a string going.
 
     ``position`` share of the string from the bridge; ``warmth`` and ``softness`` corners in Hz of the two
-    low-passes; ``scrape`` level of the pick's noise; ``seed`` of that noise.
+    low-passes; ``scrape`` level and ``scrape_time`` length in s of the pick's noise, ``seed`` of it; ``release`` strength of the string's jump from the pick.
     """
 
     position: float
@@ -146,6 +146,7 @@ class Pluck:
     scrape: float
     seed: int
     scrape_time: float = 0.004
+    release: float = 1.0
 
 
 def _low_pass(delayed: Spectrum, corner: float, rate: int) -> Spectrum:
@@ -160,7 +161,7 @@ def pluck_spectrum(pluck: Pluck, period: float, rate: int, size: int) -> Spectru
     burst = max(8, round(pluck.scrape_time * rate))
     shape = np.random.default_rng(pluck.seed).standard_normal(burst) * np.hanning(2 * burst)[burst:]
     noise[:burst] = shape * pluck.scrape
-    noise[0] += 1.0
+    noise[0] += pluck.release
     inward = _FOLD ** (np.arange(burst) / size)
     noise[:burst] *= inward
     comb = 1 - _delay(size, max(1, round(pluck.position * period)))

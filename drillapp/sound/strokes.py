@@ -32,6 +32,8 @@ TAKES = 2
 """Takes of each stroke."""
 UP_STRINGS = 4
 """An up-stroke strikes the strings from the highest down to this many (common practice: the upper ones)."""
+LONGEST = 5.9
+"""Length in s of the longest take; what still rings then fades."""
 BITE = 1.0
 """What an accent's brighter attack adds to its level, in dB."""
 _SIZES = (131072, 163840, 196608, 262144)
@@ -97,7 +99,7 @@ def _body(voice: Voice, rate: int, size: int) -> Spectrum:
 
 
 def _ring_size(decay: float, rate: int) -> tuple[int, int]:
-    length = round(1.25 * decay * rate)
+    length = round(min(decay, LONGEST) * rate)
     size = next((size for size in _SIZES if size >= length), _SIZES[-1])
     return size, min(size, length)
 
@@ -120,7 +122,7 @@ def _string(index: int, note: int, voice: Voice, rate: int) -> StringTakes:
 
     def takes(base: Pluck, strength: float) -> tuple[Samples, ...]:
         return tuple(
-            _kept(sound(ring * pluck_spectrum(pluck, period, rate, size) * strength, size), length, rate // 4)
+            _kept(sound(ring * pluck_spectrum(pluck, period, rate, size) * strength, size), length, rate)
             for pluck in plucks(base)
         )
 
@@ -137,7 +139,9 @@ def _string(index: int, note: int, voice: Voice, rate: int) -> StringTakes:
         voice.pick_position * 0.8, voice.warmth * 1.5, voice.pick * 1.2, voice.scrape * 1.3, seed=2000 + index
     )
     damped = string_spectrum(design_loop(pitch, rate, 0.08, 0.045), _SHORT) * _body(voice, rate, _SHORT)
-    scratch = Pluck(0.3, voice.warmth * 2.5, voice.pick, 0.9, seed=3000 + index, scrape_time=0.018)
+    scratch = Pluck(
+        0.3, voice.warmth * 2.5, voice.pick, 0.9, seed=3000 + index, scrape_time=0.022, release=0.4
+    )
     loud = _LOUDNESS * level
     strikes_up = index >= len(OPEN_STRINGS) - UP_STRINGS
     struck_down = takes(down, loud)

@@ -45,11 +45,11 @@ class Voice:
 
 STEEL = Voice(
     name="steel",
-    decay=(5.2, 4.8, 4.2, 3.6, 3.0, 2.6),
-    decay_high=(1.3, 1.3, 1.25, 1.2, 1.2, 1.1),
+    decay=(9.0, 8.5, 8.0, 7.2, 6.4, 5.6),
+    decay_high=(1.6, 1.6, 1.6, 1.5, 1.5, 1.4),
     level=(0.95, 1.0, 1.0, 0.95, 0.9, 0.85),
-    warmth=900.0,
-    pick=5200.0,
+    warmth=700.0,
+    pick=9000.0,
     pick_position=0.16,
     scrape=0.035,
     body=(
@@ -65,11 +65,11 @@ STEEL = Voice(
 
 NYLON = Voice(
     name="nylon",
-    decay=(3.6, 3.4, 3.0, 2.4, 2.1, 1.9),
-    decay_high=(0.45, 0.45, 0.42, 0.36, 0.36, 0.36),
+    decay=(8.0, 7.5, 7.0, 6.2, 5.4, 4.8),
+    decay_high=(0.7, 0.7, 0.65, 0.6, 0.6, 0.6),
     level=(0.9, 0.95, 1.0, 1.0, 0.95, 0.9),
-    warmth=520.0,
-    pick=2400.0,
+    warmth=420.0,
+    pick=5000.0,
     pick_position=0.22,
     scrape=0.02,
     body=(
