@@ -193,8 +193,18 @@ class Drill(Screen):
         if self.drilling is None or self.drilling.task is None:
             return {}
         task = self.drilling.task
-        candidates = [candidate.text for candidate in task.question.candidates]
-        return {"number": task.number, "of": task.of, "drill": task.drill, "candidates": candidates}
+        written = task.question.written
+        return {
+            "number": task.number,
+            "of": task.of,
+            "drill": task.drill,
+            "candidates": [candidate.text for candidate in task.question.candidates],
+            "meter": written.meter.text,
+            "swing": None if written.swing is None else str(written.swing),
+            "tempo": self.drilling.tempo,
+            "chord": task.chord,
+            "playing": self.playing,
+        }
 
     def _say_tempo(self) -> None:
         self.tempo = f"{self.drilling.tempo:g}"

@@ -57,11 +57,7 @@ class Keys:
         if name == "tab":
             focus.step(-1 if "shift" in modifiers else 1)
         elif name in ("enter", "space") and focus.current() is not None:
-            pressed = focus.current()
-            if isinstance(pressed, Field):
-                pressed.focus = True
-            else:
-                pressed.press()
+            focus.current().press()
         elif name == "escape":
             app.root.screen.back()
         elif app.root.screen.key(name, modifiers):

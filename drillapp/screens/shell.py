@@ -13,7 +13,7 @@ from typing import Any
 from kivy.app import App
 from kivy.clock import Clock
 from kivy.core.window import Window
-from kivy.properties import BooleanProperty, ListProperty, ObjectProperty, StringProperty
+from kivy.properties import ListProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from drillapp.resources import shipped
@@ -54,19 +54,24 @@ class TabBar(BoxLayout):
 
 
 class Shell(BoxLayout):
-    """The whole window: notice, screen, bar of screens."""
+    """The whole window: notice, screen, bar of screens.
+
+    What is not shown is taken out: a disabled widget would still take the touches in its place.
+    """
 
     screen = ObjectProperty(None, allownone=True)
     notices = ListProperty([])
-    tab = StringProperty("")
-    shows_tabs = BooleanProperty(False)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._notice_bar, self._tab_bar = NoticeBar(), TabBar()
 
     def show(self, screen: Screen) -> None:
         self.ids.holder.clear_widgets()
         self.ids.holder.add_widget(screen)
         self.screen = screen
-        self.tab = screen.tab
-        self.shows_tabs = bool(screen.tab)
+        self._tab_bar.chosen = screen.tab
+        self._place(self._tab_bar, bool(screen.tab), 0)
 
     def tell(self, notice: str) -> None:
         if notice and notice not in self.notices:
@@ -74,6 +79,16 @@ class Shell(BoxLayout):
 
     def put_away(self, notice: str) -> None:
         self.notices = [other for other in self.notices if other != notice]
+
+    def on_notices(self, _shell: Shell, notices: list[str]) -> None:
+        self._notice_bar.text = notices[0] if notices else ""
+        self._place(self._notice_bar, bool(notices), len(self.children))
+
+    def _place(self, bar: BoxLayout, shown: bool, index: int) -> None:
+        if shown and bar.parent is None:
+            self.add_widget(bar, index)
+        elif not shown and bar.parent is not None:
+            self.remove_widget(bar)
 
 
 class DrillApp(App):
@@ -211,6 +226,7 @@ class DrillApp(App):
         return {
             "screen": self.showing,
             "notices": list(self.root.notices),
+            "focus": self.focus.widget.ident if self.focus.widget is not None else "",
             **(screen.traced() if screen else {}),
         }
 

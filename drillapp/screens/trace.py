@@ -30,16 +30,18 @@ class Trace:
         self._file = path.open("a", encoding="utf-8")
         self._describe = describe
         self._root = root
-        self._last = ""
+        self._last = self._before = ""
         Clock.schedule_interval(self._look, EVERY)
 
     def _look(self, _dt: float) -> None:
         seen = {**self._describe(), "size": list(Window.size), "controls": dict(controls(self._root()))}
         line = json.dumps(seen)
-        if line != self._last:
+        # Written once it has stayed for a frame: what is being laid out has no place yet.
+        if line == self._before and line != self._last:
             self._last = line
             self._file.write(line + "\n")
             self._file.flush()
+        self._before = line
 
 
 def controls(root: Widget) -> Iterator[tuple[str, dict[str, Any]]]:

@@ -5,13 +5,19 @@ It keeps no log. Screens are looked at and tested with it where the real one wou
 
 from __future__ import annotations
 
+import os
 import random
+import sys
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from pathlib import Path
 from types import SimpleNamespace as Row
 
 from drillapp.drills import NoQuestion, explain, pick_question
 from drillapp.music import FEATURE_TABLE, FEATURES, parse
+from drillapp.screens.kivy_setup import prepare_kivy
+from drillapp.screens.options import Options
+from drillapp.sound import open_player
 
 TEXTS = (
     ("Straight on", "D D D D"),
@@ -207,6 +213,9 @@ class StandIn:
             for f in FEATURES
         )
 
+    def broken(self) -> tuple[Row, ...]:
+        raise RuntimeError("the shelf is empty")
+
     def start(self, deck: object = None, pattern: object = None) -> StandInSession:
         return StandInSession(self)
 
@@ -288,3 +297,29 @@ class StandInSession:
             right=sum(one.right for one in self._results),
             seconds=512.0,
         )
+
+
+def main() -> None:
+    """Run the app on the stand-in: ``stand_in.py FOLDER [empty] [many] [night] [broken]``."""
+    folder = Path(sys.argv[1])
+    folder.mkdir(parents=True, exist_ok=True)
+    options = Options.from_environment(os.environ)
+    prepare_kivy(folder / "kivy", options.window or (1280, 800))
+
+    from drillapp.screens.errors import log_to
+    from drillapp.screens.shell import DrillApp
+
+    def make() -> StandIn:
+        practice = StandIn(empty="empty" in sys.argv, many="many" in sys.argv)
+        if "night" in sys.argv:
+            practice.change("theme", "night")
+        if "broken" in sys.argv:
+            practice.progress = practice.broken  # type: ignore[method-assign]
+        return practice
+
+    log_to(folder)
+    DrillApp(make, lambda _preferred: open_player("silent"), folder, (), options.trace).run()
+
+
+if __name__ == "__main__":
+    main()

@@ -53,11 +53,11 @@ class Quiet(Press):
 
 
 class Stepper(BoxLayout):
-    """A number with a button to lower it and one to raise it."""
+    """A number with a button to lower it and one to raise it; ``stem`` begins their names in the trace."""
 
     caption = StringProperty("")
     shown = StringProperty("")
-    ident = StringProperty("")
+    stem = StringProperty("")
     low_hint = StringProperty("")
     high_hint = StringProperty("")
 
@@ -148,8 +148,18 @@ class Verdict(Widget):
 class Field(TextInput):
     """A line to write in."""
 
+    reachable = True
     ident = StringProperty("")
     shown_state = StringProperty("")
+    focused = BooleanProperty(False)
+
+    def press(self) -> None:
+        """Write here."""
+        self.focus = True
+
+    def on_focused(self, _field: Field, focused: bool) -> None:
+        if focused:
+            self.focus = True
 
     @property
     def caption(self) -> str:

@@ -6,18 +6,18 @@ The ring is drawn only while the keyboard is in use (``look.by_keyboard``); a to
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 from kivy.properties import BooleanProperty, StringProperty
 from kivy.uix.behaviors import ButtonBehavior
 from kivy.uix.scrollview import ScrollView
 from kivy.uix.widget import Widget
 
-from drillapp.screens.trace import in_sight
-
 
 class Focusable(ButtonBehavior):
     """A control: it can be pressed by touch, mouse or key; ``ident`` names it in the trace."""
 
+    reachable = True
     focused = BooleanProperty(False)
     ident = StringProperty("")
     hint = StringProperty("")
@@ -34,16 +34,16 @@ class Focus:
 
     def __init__(self, root: Callable[[], Widget]) -> None:
         self._root = root
-        self.widget: Focusable | None = None
+        self.widget: Any = None
 
-    def controls(self) -> list[Focusable]:
+    def controls(self) -> list[Any]:
         """The controls of what is shown, in reading order, scrolled-away ones too."""
-        return [widget for widget in _reachable(self._root()) if isinstance(widget, Focusable)]
+        return [widget for widget in _shown(self._root()) if getattr(widget, "reachable", False)]
 
     def clear(self) -> None:
         self.put(None)
 
-    def put(self, widget: Focusable | None) -> None:
+    def put(self, widget: Any) -> None:
         if self.widget is not None:
             self.widget.focused = False
         self.widget = widget
@@ -51,7 +51,7 @@ class Focus:
             widget.focused = True
             _scroll_to(widget)
 
-    def current(self) -> Focusable | None:
+    def current(self) -> Any:
         """The control in focus, while it is still on screen and enabled."""
         if self.widget is not None and self.widget not in self.controls():
             self.clear()
@@ -91,8 +91,8 @@ def _centre(widget: Widget) -> tuple[float, float]:
     return widget.to_window(widget.center_x, widget.center_y)
 
 
-def _reachable(root: Widget) -> list[Widget]:
-    """In-sight widgets, with those that a scroll view hides only by being scrolled."""
+def _shown(root: Widget) -> list[Widget]:
+    """Enabled, opaque widgets in reading order, also those that are scrolled out of sight."""
     found: list[Widget] = []
 
     def walk(widget: Widget) -> None:
@@ -113,6 +113,3 @@ def _scroll_to(widget: Widget) -> None:
             parent.scroll_to(widget, padding=24, animate=False)
             return
         parent = parent.parent
-
-
-__all__ = ["Focus", "Focusable", "in_sight"]
