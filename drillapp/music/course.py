@@ -16,16 +16,16 @@ from .pattern import Pattern
 #: sign -> the signs it builds on
 BUILDS_ON: dict[str, tuple[str, ...]] = {
     "beat": (),
-    "meter": ("beat",),
     "offbeat": ("beat",),
     "skip": ("offbeat",),
+    "meter": ("skip",),
     "rest": ("skip",),
     "tie": ("skip",),
-    "mute": ("offbeat",),
-    "accent": ("offbeat",),
+    "mute": ("skip",),
+    "accent": ("skip",),
     "sixteenth": ("skip",),
-    "compound": ("meter", "skip"),
-    "triplet": ("offbeat",),
+    "compound": ("meter",),
+    "triplet": ("skip",),
     "swing": ("skip",),
     "direction": ("skip", "accent"),
 }

@@ -9,24 +9,28 @@ is taken, and its tempo does the rest. The same seed gives the same pattern.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from random import Random
 
 from .course import builds_on
-from .difficulty import difficulty_of
+from .difficulty import SIGN_WEIGHTS, difficulty_of
 from .features import FEATURES
 from .fresh_measure import Mark, bars_of, fastest, features, settle, syncopated
-from .fresh_shape import Rhythm, Wish, marks, rhythm
+from .fresh_shape import Rhythm, Wish, marks, plain, rhythm
 from .meter import Meter
 from .pattern import Pattern
 
-CANDIDATES = 5
+CANDIDATES = 3
 TRIES = 300
 SWING = Fraction(2)
 SLOWEST = 30
-#: Slowest and fastest tempo that make sense, by the finest division of a beat.
-TEMPOS = {1: (56, 132), 2: (56, 120), 3: (50, 96), 4: (44, 92), 6: (40, 72)}
+#: Slowest and fastest tempo that make sense, by the finest division of a simple or a compound beat.
+TEMPOS = {
+    False: {1: (60, 116), 2: (60, 112), 3: (52, 92), 4: (46, 84), 6: (40, 66)},
+    True: {1: (44, 84), 2: (44, 80), 3: (40, 76), 4: (40, 66), 6: (36, 60)},
+}
 
 
 def fresh(
@@ -55,7 +59,7 @@ def fresh(
     barred: set[object] | None = None
     for attempt in range(TRIES):
         bars = _bar_count(wish, rng, attempt)
-        pattern = _best(wish, bars, rng)
+        pattern = _best(_plainer(wish, rng), bars, rng)
         if pattern is None:
             continue
         if met:
@@ -116,22 +120,26 @@ def _wish(features: Iterable[str], meter: str | Meter, difficulty: float) -> Wis
 
 
 def _bar_count(wish: Wish, rng: Random, attempt: int) -> int:
-    """One bar or two; more where bars are short, where it is to be hard, or where all are met."""
-    longer = (
-        int(len(wish.meter.beats) < 3) + int(wish.difficulty > 0.5 and rng.random() < 0.4) + attempt // 40
-    )
-    chance = rng.random()
-    bars = 1 if chance < 0.55 else 2 if chance < 0.93 else 4
-    bars = min(8, bars << min(longer, 3))
-    if "tie" in wish.asked and len(wish.meter.beats) == 1:
-        bars = max(bars, 2)
-    return bars
+    """One bar or two, seldom four; more where bars are of one beat, where one bar cannot be so hard, or where
+    all short ones are met."""
+    longer = attempt // 40 + int(len(wish.meter.beats) == 1 and rng.random() < 0.8)
+    one_bar = sum(SIGN_WEIGHTS[feature] for feature in wish.asked | {"offbeat"}) + 0.1
+    chance = rng.random() + min(0.4, max(0.0, wish.difficulty - one_bar))
+    bars = 1 if chance < 0.76 else 2 if chance < 0.95 else 4
+    return min(8, bars << min(longer, 3))
+
+
+def _plainer(wish: Wish, rng: Random) -> Wish:
+    """The wish as it is, or now and then one without gaps inside a beat where none is asked for."""
+    if "skip" in wish.asked or "tie" in wish.asked or "skip" not in wish.allowed or rng.random() < 0.6:
+        return wish
+    return replace(wish, allowed=wish.allowed - {"skip"})
 
 
 def _best(wish: Wish, bars: int, rng: Random) -> Pattern | None:
     """The nearest to the difficulty of several rhythms, marked and at the tempo that brings it nearest."""
     found = [made for _ in range(CANDIDATES) if (made := rhythm(wish, bars, rng)) is not None]
-    found.sort(key=lambda made: abs(_guess(wish, made) - wish.difficulty))
+    found.sort(key=lambda made: _away(wish, made))
     for made in found:
         slots = marks(wish, made, rng)
         settle(slots)
@@ -143,18 +151,22 @@ def _best(wish: Wish, bars: int, rng: Random) -> Pattern | None:
     return None
 
 
-def _guess(wish: Wish, made: Rhythm) -> float:
-    """Difficulty of a rhythm at a middling tempo, roughly."""
-    shown = wish.asked.union(*(cell.features for bar in made for cell in bar))
-    slots = sum(len(cell.text) for bar in made for cell in bar)
-    beats = sum(len(bar) for bar in made)
-    held = sum(cell.text[0] == "-" for bar in made for cell in bar)
-    return difficulty_of(shown, wish.meter, len(made), 2 * held, slots / beats * 80 / 60)
+def _away(wish: Wish, made: Rhythm) -> float:
+    """How far from the difficulty asked for a rhythm will be at its best tempo, roughly."""
+    cells = [cell for bar in made for cell in bar]
+    shown = wish.asked.union(*(cell.features for cell in cells))
+    a_beat = sum(len(cell.text) for cell in cells) / len(cells)
+    synced = syncopated(plain(made), wish.meter)
+    slow, quick = _tempos(wish.meter, max(len(cell.text) for cell in cells))
+    easiest, hardest = (
+        difficulty_of(shown, wish.meter, len(made), synced, a_beat * tempo / 60) for tempo in (slow, quick)
+    )
+    return max(0.0, easiest - wish.difficulty, wish.difficulty - hardest)
 
 
 def _at_tempo(wish: Wish, slots: list[Mark], bars: int, present: frozenset[str]) -> Pattern | None:
     swing = SWING if "swing" in wish.asked else None
-    low, high = TEMPOS[max(slot.of for slot in slots)]
+    low, high = _tempos(wish.meter, max(slot.of for slot in slots))
     top = int(min(high, fastest(slots, wish.meter, bars, swing)))
     if top < SLOWEST:
         return None
@@ -169,3 +181,7 @@ def _at_tempo(wish: Wish, slots: list[Mark], bars: int, present: frozenset[str])
     share = (wish.difficulty - slow) / (quick - slow) if quick > slow else 0.5
     tempo = low + (top - low) * min(1.0, max(0.0, share))
     return Pattern(bars_of(slots), wish.meter, min(top, 2 * round(tempo / 2)), swing)
+
+
+def _tempos(meter: Meter, finest: int) -> tuple[int, int]:
+    return TEMPOS[meter.unit.numerator == 3][finest]

@@ -14,53 +14,80 @@ from .pattern import natural_hand
 #: Beats that divide in two or four, or, as triplets, in three.
 SIMPLE: dict[str, float] = {
     "D": 9.0,
-    "-": 2.2,
-    ".": 1.5,
-    "DU": 8.0,
-    "-U": 4.0,
+    "-": 1.7,
+    ".": 0.9,
+    "DU": 4.0,
+    "-U": 2.2,
     "D.": 1.2,
-    ".U": 1.2,
-    "D-DU": 4.0,
-    "DUDU": 2.5,
-    "DUD-": 2.5,
-    "DU-U": 1.5,
-    "D--U": 1.2,
-    "-UDU": 1.5,
-    "--DU": 0.8,
-    "-UD-": 0.8,
-    "-U-U": 0.4,
+    ".U": 0.8,
+    "-.": 0.1,
+    "D-DU": 5.5,
+    "DUDU": 2.4,
+    "DUD-": 1.2,
+    "DU-U": 0.8,
+    "D--U": 2.0,
+    "-UDU": 1.4,
+    "-UD-": 0.4,
+    "--DU": 0.3,
+    "-U-U": 0.2,
     "D.DU": 0.5,
-    ".UDU": 0.5,
+    ".UDU": 0.3,
     "DUD.": 0.4,
-    "DUD": 4.0,
-    "D-U": 3.0,
-    "DU-": 1.2,
-    "-UD": 0.6,
-    "--U": 0.6,
-    ".UD": 0.3,
+    "DUD": 5.0,
+    "D-U": 1.8,
+    "DU-": 0.3,
+    "-UD": 0.3,
+    "--U": 0.2,
+    ".UD": 0.1,
 }
 
 #: Beats that divide in three (6/8 and its kin); six slots are sixteenths there.
 COMPOUND: dict[str, float] = {
-    "D": 5.0,
-    "-": 1.2,
-    ".": 1.0,
-    "D-U": 6.0,
-    "DUD": 5.0,
-    "DU-": 1.5,
-    "--U": 1.5,
-    "-UD": 1.2,
-    "D.U": 0.7,
-    "D..": 0.7,
-    "..U": 0.5,
-    ".UD": 0.4,
+    "D": 4.0,
+    "-": 0.8,
+    ".": 0.6,
+    "D-U": 7.0,
+    "DUD": 8.0,
+    "DU-": 0.5,
+    "--U": 0.5,
+    "-UD": 0.8,
+    "D.U": 0.3,
+    "D..": 1.5,
+    "..U": 0.2,
+    ".UD": 0.3,
     "D-D-DU": 2.5,
-    "D-DUD-": 2.0,
+    "D-DUD-": 1.5,
     "DUD-D-": 1.0,
     "D-DUDU": 1.5,
-    "D---DU": 1.5,
-    "DUDUDU": 0.5,
+    "D---DU": 1.0,
+    "DUDUDU": 0.4,
 }
+
+#: How much more or less usual than by itself a cell is after another one.
+AFTER: dict[tuple[str, str], float] = {
+    ("D", "D"): 1.4,
+    ("D", "-"): 1.3,
+    ("DU", "DU"): 3.2,
+    ("DU", "-"): 0.3,
+    ("DU", "-U"): 1.3,
+    ("-U", "-U"): 0.9,
+    ("-", "-"): 2.0,
+    (".", "."): 1.0,
+    ("D-DU", "D-DU"): 1.7,
+    ("D-DU", "-UDU"): 1.8,
+    ("DUD", "DUD"): 2.6,
+    ("D-U", "D-U"): 1.8,
+}
+
+#: The same for the first and the last beat of a pattern.
+FIRST: dict[str, float] = {"D": 1.4, "DU": 0.8, "DUD": 0.8}
+LAST: dict[str, float] = {"-": 2.4, "-U": 0.5, ".": 2.2, "D.": 1.6, "DU": 1.0}
+
+#: A bar of three simple beats leaves room after its first (common practice: one low stroke, two high ones).
+FIRST_OF_THREE = 0.35
+
+#: Where there are only whole beats, holding them is what makes a rhythm.
+HOLD_IN_STEPS = 2.5
 
 
 @dataclass(frozen=True)

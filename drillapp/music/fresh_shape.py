@@ -8,16 +8,18 @@ for is put in by hand where chance has left it out.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from random import Random
 
-from .fresh_cells import Cell, cells
+from .fresh_cells import AFTER, FIRST, FIRST_OF_THREE, HOLD_IN_STEPS, LAST, Cell, cells
 from .fresh_measure import Mark
 from .meter import Meter
 
 Rhythm = list[list[Cell]]
+
+ECHO = 0.22
 
 
 @dataclass(frozen=True)
@@ -36,10 +38,9 @@ IN_CELLS = ("offbeat", "skip", "rest", "sixteenth", "triplet", "compound")
 
 def rhythm(wish: Wish, bars: int, rng: Random) -> Rhythm | None:
     """A rhythm of so many bars with all that is asked of cells in it; None where chance did not find one."""
-    first = _bar(wish, rng, True, False)
-    made = [first]
+    made = [_bar(wish, rng, True, False, bars == 1)]
     for number in range(1, bars):
-        made.append(_next_bar(wish, rng, made, number, bars))
+        made.append(_next_bar(wish, rng, made, number == bars - 1))
     for feature in IN_CELLS:
         shown = any(feature in cell.features or _gapped(feature, cell) for bar in made for cell in bar)
         if feature in wish.asked and not shown:
@@ -54,13 +55,21 @@ def _gapped(feature: str, cell: Cell) -> bool:
     return feature == "skip" and cell.text in ("D", "-")
 
 
-def _bar(wish: Wish, rng: Random, opening: bool, sounding: bool) -> list[Cell]:
+def _bar(wish: Wish, rng: Random, opening: bool, sounding: bool, closing: bool) -> list[Cell]:
     bar: list[Cell] = []
     before: Cell | None = None
-    for beat in range(len(wish.meter.beats)):
-        choices, usual = _weighed(wish, wish.meter.is_compound(beat), opening and beat == 0)
+    beats = len(wish.meter.beats)
+    echo = beats == 4 and rng.random() < ECHO  # the second half says the first again
+    for beat in range(beats):
+        if echo and beat >= 2 and _fits(wish, bar[beat - 2], beat, before, sounding):
+            before = bar[beat - 2]
+            sounding = sounding if before.leaves is None else before.leaves
+            bar.append(before)
+            continue
+        first, last = opening and beat == 0, closing and beat == beats - 1
+        choices, usual = _weighed(wish, wish.meter.is_compound(beat), first)
         weights = [
-            weight if cell.text[0] == "D" else weight * _fits(wish, cell, beat, before, sounding)
+            weight * _fits(wish, cell, beat, before, sounding) * (LAST.get(cell.text, 1.0) if last else 1.0)
             for cell, weight in zip(choices, usual, strict=True)
         ]
         before = rng.choices(choices, weights)[0]
@@ -69,18 +78,16 @@ def _bar(wish: Wish, rng: Random, opening: bool, sounding: bool) -> list[Cell]:
     return bar
 
 
-def _next_bar(wish: Wish, rng: Random, made: Rhythm, number: int, bars: int) -> list[Cell]:
+def _next_bar(wish: Wish, rng: Random, made: Rhythm, closing: bool) -> list[Cell]:
     """Bars take up an earlier one, and more often than not turn its second half."""
-    model = made[0 if number % 2 == 0 or rng.random() < 0.6 else -1]
-    new = _bar(wish, rng, False, _leaves_sounding(made))
+    model = made[0 if rng.random() < 0.6 else -1]
+    new = _bar(wish, rng, False, _leaves_sounding(made), closing)
     chance = rng.random()
     beats = len(model)
-    if chance < 0.30 or beats == 1:
-        return new
-    keep = beats // 2 if chance < 0.7 else max(1, beats - 1)
+    keep = 0 if chance < 0.4 or beats == 1 else beats // 2 if chance < 0.75 else max(1, beats - 1)
     joined = model[:keep] + new[keep:]
-    if number == bars - 1 and joined == model:
-        joined = new
+    if joined in made and rng.random() < 0.9:
+        joined = _bar(wish, rng, False, _leaves_sounding(made), closing)
     return joined
 
 
@@ -97,28 +104,35 @@ def _weighed(wish: Wish, compound: bool, opening: bool) -> tuple[tuple[Cell, ...
     if opening:
         late = (".U", ".UDU", ".UD") if "rest" in wish.asked else ()
         found = [cell for cell in found if cell.text[0] == "D" or cell.text in late]
+    plain_only = all(len(cell.text) == 1 for cell in found)
     usual = [
         cell.weight
         * math.exp(2.2 * (wish.difficulty - 0.35) * cell.complexity)
-        * 1.6 ** len(cell.features & wish.asked)
+        * 1.3 ** len(cell.features & wish.asked)
+        * (1.6 if "rest" in cell.features & wish.asked else 1.0)
+        * (FIRST.get(cell.text, 1.0) if opening else 1.0)
+        * (HOLD_IN_STEPS if plain_only and cell.text == "-" else 1.0)
         for cell in found
     ]
     return tuple(found), tuple(usual)
 
 
 def _fits(wish: Wish, cell: Cell, beat: int, before: Cell | None, sounding: bool) -> float:
-    """How well a cell that does not begin with a stroke goes here."""
-    if cell.text[0] == ".":
-        return 0.2 if before is not None and before.text == "." else 1.0
-    if not sounding:
+    """How well a cell goes here, after that before it."""
+    joins = 1.0 if before is None else AFTER.get((before.text, cell.text), 1.0)
+    if beat == 0 and len(wish.meter.beats) == 3 and cell.strokes > 1 and not wish.meter.is_compound(0):
+        joins *= FIRST_OF_THREE
+    if cell.text[0] != "-":
+        return joins
+    pushed = before is not None and before.pushes
+    if not sounding or (pushed and "skip" not in wish.allowed):
         return 0.0
     tied = "tie" in wish.allowed
     if beat == 0:
-        return 0.25 if tied else 0.0
+        return 0.25 * joins if tied else 0.0
     if beat in wish.meter.strong:
-        pushed = before is not None and before.pushes
-        return 0.5 if tied else 0.0 if pushed else 0.05
-    return 1.0
+        return 0.6 * joins if tied else 0.0 if pushed else 0.05
+    return joins
 
 
 def _put_in(wish: Wish, rng: Random, made: Rhythm, feature: str) -> None:
@@ -182,15 +196,19 @@ def _leaves_sounding(made: Rhythm) -> bool:
 
 
 def _sounds_right(wish: Wish, made: Rhythm) -> bool:
-    """Nothing held where nothing rings, no bar without a stroke, no more than three beats without one."""
-    sounding = False
+    """Nothing held where nothing rings, no bar without a stroke, no gap of four beats, not one bar only."""
+    if len(made) > 1 and all(bar == made[0] for bar in made):
+        return False  # that would be one bar, written twice
+    sounding = pushed = False
     quiet = 0
     for bar in made:
         if not any(cell.strokes for cell in bar):
             return False
         for cell in bar:
-            if cell.text[0] == "-" and not sounding:
+            held = cell.text[0] == "-"
+            if held and (not sounding or (pushed and "skip" not in wish.allowed)):
                 return False
+            pushed = cell.pushes or (pushed and cell.text == "-")
             sounding = sounding if cell.leaves is None else cell.leaves
             quiet = 0 if cell.strokes else quiet + 1
             if quiet > 3:
@@ -200,20 +218,26 @@ def _sounds_right(wish: Wish, made: Rhythm) -> bool:
 
 def marks(wish: Wish, made: Rhythm, rng: Random) -> list[Mark]:
     """The slots of a rhythm, with mutes, accents and strokes against the hand where asked or allowed."""
-    grid = "skip" in wish.asked or (
-        "skip" in wish.allowed and any(len(cell.text) > 1 for bar in made for cell in bar)
-    )
-    slots = [
-        Mark(sign, b, k, n, len(text))
-        for b, bar in enumerate(made)
-        for k, cell in enumerate(bar)
-        for text in [_spelled(cell.text, wish.meter.is_compound(k)) if grid else cell.text]
-        for n, sign in enumerate(text)
-    ]
+    texts = [cell.text for bar in made for cell in bar]
+    gaps = any("-" in text or "." in text for text in texts if len(text) > 1)
+    subdivided = any(len(text) > 1 for text in texts)
+    grid = "skip" in wish.asked or ("skip" in wish.allowed and (gaps or (subdivided and rng.random() < 0.5)))
+    slots = plain(made, wish.meter if grid else None)
     for feature, put, habit in (("direction", _flip, 0.0), ("mute", _mute, 0.4), ("accent", _accent, 0.4)):
         if feature in wish.asked or (feature in wish.allowed and rng.random() < habit):
             put(wish, slots, rng)
     return slots
+
+
+def plain(made: Rhythm, grid: Meter | None = None) -> list[Mark]:
+    """The slots of a rhythm without marks; with whole beats written out in the division of ``grid``."""
+    return [
+        Mark(sign, b, k, n, len(text))
+        for b, bar in enumerate(made)
+        for k, cell in enumerate(bar)
+        for text in [_spelled(cell.text, grid.is_compound(k)) if grid else cell.text]
+        for n, sign in enumerate(text)
+    ]
 
 
 def _spelled(text: str, compound: bool) -> str:
@@ -257,29 +281,44 @@ def _accent(wish: Wish, slots: list[Mark], rng: Random) -> None:
 
 
 def _flip(wish: Wish, slots: list[Mark], rng: Random) -> None:
-    """Strokes against the hand: downs on the +, an up on a number after an up or a down."""
-    strokes = [slot for slot in slots if slot.struck and (slot.of != 3 or slot.number == 0)]
-    free = [slot for slot in strokes if (slot.bar, slot.beat, slot.number) != (0, 0, 0)] or strokes
-    _some(
-        free,
-        rng,
-        lambda s: 3.0 if s.of == 2 and s.number == 1 else 2.0 if s.number == 0 and s.beat else 0.7,
-        lambda s: setattr(s, "flipped", True),
-    )
+    """Strokes against the hand: downs on the +, a lone up on a number, a beat of three begun with an up."""
+    beats: dict[tuple[int, int], list[Mark]] = {}
+    for slot in slots:
+        beats.setdefault((slot.bar, slot.beat), []).append(slot)
+
+    def usual(slot: Mark) -> float:
+        beat = beats[slot.bar, slot.beat]
+        alone = sum(other.struck for other in beat) == 1
+        opening = slot.bar == slot.beat == slot.number == 0
+        if slot.of in (3, 6):
+            full = all(other.struck for other in beat) and not opening
+            return 3.0 if slot.number == 0 and full else 0.02
+        if slot.number == 0:
+            return 1.0 if alone and not opening else 0.02
+        return 3.0 if slot.of == 2 else 0.4
+
+    def put(slot: Mark) -> None:
+        beat = beats[slot.bar, slot.beat]
+        for other in beat if slot.of == 3 else (slot,):
+            other.flipped = True
+
+    _some([slot for slot in slots if slot.struck and (slot.of != 3 or slot.number == 0)], rng, usual, put)
 
 
-def _some(strokes: list[Mark], rng: Random, weigh, mark) -> None:  # type: ignore[no-untyped-def]
-    """Mark one stroke, and all of its like in the pattern as often as not; never all strokes."""
+def _some(
+    strokes: list[Mark], rng: Random, usual: Callable[[Mark], float], put: Callable[[Mark], None]
+) -> None:
+    """Mark one stroke, and as often as not those like it: in the same place of its bar, or of every beat."""
     if not strokes:
         return
-    chosen = rng.choices(strokes, [weigh(s) for s in strokes])[0]
-    mark(chosen)
-    alike = [s for s in strokes if s is not chosen and s.number == chosen.number and s.of == chosen.of]
+    chosen = rng.choices(strokes, [usual(slot) for slot in strokes])[0]
+    put(chosen)
     how = rng.random()
-    for slot in alike:
-        same_weak = slot.beat == chosen.beat or how < 0.35
-        if (how < 0.6 and same_weak and weigh(slot) == weigh(chosen)) or rng.random() < 0.08:
-            mark(slot)
+    for slot in strokes:
+        alike = slot.number == chosen.number and slot.of == chosen.of and usual(slot) == usual(chosen)
+        same_place = slot.beat == chosen.beat and slot.bar != chosen.bar
+        if slot is not chosen and alike and (how < 0.45 or (how < 0.65 and same_place) or rng.random() < 0.1):
+            put(slot)
 
 
 def _weak(meter: Meter, beat: int) -> bool:

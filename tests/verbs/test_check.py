@@ -74,7 +74,7 @@ def test_checking_never_loads_kivy_or_numpy(tmp_path):
     (tmp_path / "a.toml").write_text(GOOD)
     code = (
         "import sys; from drillapp.__main__ import main; main(['check', sys.argv[1]]);"
-        "heavy = {'kivy', 'numpy', 'drillapp.sound', 'drillapp.screens'}; print(sorted(heavy & {*sys.modules}))"
+        "heavy = {'kivy', 'numpy', 'drillapp.sound'}; print(sorted(heavy & {*sys.modules}))"
     )
     done = subprocess.run(
         [sys.executable, "-c", code, str(tmp_path / "a.toml")], capture_output=True, text=True, check=True
