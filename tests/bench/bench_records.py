@@ -62,9 +62,8 @@ def timed(what: str, work: Callable[[], object], times: int = 3) -> None:
         work()
         spans.append(time.perf_counter() - start)
         own.append(time.process_time() - start_own)
-    print(
-        f"{what:50} {statistics.median(spans) * 1000:10.2f} ms  (own {statistics.median(own) * 1000:10.2f} ms)"
-    )
+    wall, share = statistics.median(spans) * 1000, statistics.median(own) * 1000
+    print(f"{what:50} {wall:10.2f} ms  (own {share:10.2f} ms)")
 
 
 def main(count: int) -> None:
