@@ -64,19 +64,24 @@ def kivy() -> None:
     shutil.rmtree(home, ignore_errors=True)
 
 
-def main() -> None:
+def main(quick: bool = False) -> None:
+    times = 5 if quick else 60
     start = time.perf_counter()
     to_svg(parse(TEXT), LAYERS)
     line("first SVG, tables read", (time.perf_counter() - start) * 1000)
-    line("engrave and SVG, two bars of 16ths", median_ms(lambda: to_svg(parse(TEXT), LAYERS)), "(target 5)")
-    line("engrave, two bars of 16ths", median_ms(lambda: engrave(parse(TEXT), LAYERS)))
-    line("fit, two bars of 16ths", median_ms(lambda: fit(parse(TEXT), LAYERS, 1140, 360)))
+    line(
+        "engrave and SVG, two bars of 16ths",
+        median_ms(lambda: to_svg(parse(TEXT), LAYERS), times),
+        "(target 5)",
+    )
+    line("engrave, two bars of 16ths", median_ms(lambda: engrave(parse(TEXT), LAYERS), times))
+    line("fit, two bars of 16ths", median_ms(lambda: fit(parse(TEXT), LAYERS, 1140, 360), times))
     page = engrave(parse(TEXT), LAYERS)
-    line("PNG, two bars of 16ths", median_ms(lambda: png.paint(page, space=16), 10))
+    line("PNG, two bars of 16ths", median_ms(lambda: png.paint(page, space=16), 3))
     texts = ["D- DU -U DU", "D-DU X-DU D-DU >X-DU", "DUD D- D. -U", TEXT]
     items = tuple(DeckPattern(f"Pattern {n + 1}", parse(texts[n % 4]), 60, 110) for n in range(60))
     deck = Deck("bench", "Sixty patterns", "", items)
-    line("PDF of a deck of 60 patterns", median_ms(lambda: sheet(deck, LAYERS), 3), "(target 3000)")
+    line("PDF of a deck of 60 patterns", median_ms(lambda: sheet(deck, LAYERS), 1), "(target 3000)")
     command = [sys.executable, __file__, "kivy"]
     if not os.environ.get("DISPLAY"):
         command = ["xvfb-run", "-a", *command]
@@ -84,4 +89,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    kivy() if sys.argv[1:] == ["kivy"] else main()
+    kivy() if sys.argv[1:] == ["kivy"] else main(quick="--quick" in sys.argv)
