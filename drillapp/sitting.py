@@ -13,7 +13,7 @@ from datetime import datetime
 
 from drillapp.drills import Evidence, Explanation, explain
 from drillapp.drills.session import Task, TaskMaker
-from drillapp.learning import Planner
+from drillapp.learning import Memory, Planner
 from drillapp.music import FEATURE_TABLE, FEATURES
 from drillapp.records import Answer, FactorAnswer, LogError, PracticeLog, Session
 
@@ -31,6 +31,15 @@ class Result:
 
 
 @dataclass(frozen=True)
+class Span:
+    """Expected accuracy with its 80 % interval, without guessing."""
+
+    low: float
+    middle: float
+    high: float
+
+
+@dataclass(frozen=True)
 class SummaryLine:
     """A feature in one sitting: choices put and right, expected accuracy before and after."""
 
@@ -38,8 +47,8 @@ class SummaryLine:
     title: str
     asked: int
     right: int
-    before: float
-    after: float
+    before: Span
+    after: Span
 
 
 @dataclass(frozen=True)
@@ -144,8 +153,8 @@ class Sitting:
                 FEATURE_TABLE[feature].title,
                 asked[feature],
                 right[feature],
-                self._before.predict((feature,), now),
-                self._planner.memory.predict((feature,), now),
+                _span(self._before, feature, now),
+                _span(self._planner.memory, feature, now),
             )
             for feature in sorted(asked, key=lambda name: (-asked[name], FEATURES.index(name)))
         ]
@@ -202,3 +211,8 @@ class Sitting:
             version=self._version,
             extra={"deck": task.source.deck, "title": task.source.title} if task.source.deck else {},
         )
+
+
+def _span(memory: Memory, feature: str, now: float) -> Span:
+    belief = memory.belief(feature, now)
+    return Span(belief.low, belief.mean, belief.high)

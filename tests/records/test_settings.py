@@ -125,3 +125,11 @@ def test_a_setting_of_another_version_is_left_alone(path: Path) -> None:
     connection = sqlite3.connect(path)
     assert connection.execute("SELECT count(*) FROM settings").fetchone() == (1,)
     connection.close()
+
+
+def test_every_chord_and_voice_that_can_be_set_can_be_played() -> None:
+    from drillapp.sound import CHORDS, VOICES
+
+    table = {setting.name: setting for setting in SETTINGS}
+    assert set(table["chord"].allowed) == set(CHORDS)
+    assert set(table["voice"].allowed) == set(VOICES)
