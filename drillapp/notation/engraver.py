@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from drillapp.music import Pattern, check_layers, notes, syllables
 from drillapp.notation import rows
 from drillapp.notation.describe import describe
-from drillapp.notation.display import BRACKET_DEPTH, DisplayList, Glyph, Item, Line, System
+from drillapp.notation.display import BRACKET_DEPTH, DisplayList, Glyph, Item, Line, System, Text
 from drillapp.notation.layout import LinePlan, bar_spaces, plan_bars, set_lines, slot_places
 from drillapp.notation.marks import MARK_HEIGHT, has_mark, tempo_mark
 from drillapp.notation.staff_items import ACCENT_TOP, STAFF_BOTTOM, StaffLine, ending_width, opening_width
@@ -181,4 +181,7 @@ def shifted(item: Item, up: float) -> Item:
     if isinstance(item, Line):
         ends = item.x1, item.y1 + up, item.x2, item.y2 + up
         return Line(*ends, item.thickness, item.slot, item.layer, item.role)
+    if isinstance(item, Text):
+        set_at = item.text, item.x, item.y + up, item.size, item.face, item.align
+        return Text(*set_at, item.slot, item.layer, item.role)
     return replace(item, y=item.y + up)

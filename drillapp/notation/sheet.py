@@ -5,8 +5,6 @@ Units: points; staff spaces inside a pattern. A pattern that fits half the line 
 
 from __future__ import annotations
 
-import os
-import tempfile
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,6 +14,7 @@ from drillapp.music import Pattern, check_layers
 from drillapp.music.deck import Deck, DeckPattern
 from drillapp.notation.display import DisplayList
 from drillapp.notation.engraver import engrave
+from drillapp.notation.files import write_whole
 from drillapp.notation.marks import tempo_items
 from drillapp.notation.outlines import text_width
 from drillapp.notation.painters import pdf, png, svg
@@ -76,23 +75,6 @@ def sheet(deck: Deck, layers: Iterable[str], **options: Any) -> bytes:
     stops the work). Raises ValueError for an unknown paper, layer or set of syllables.
     """
     return _sheet(deck, layers, **options)[0]
-
-
-def write_whole(path: Path, data: bytes) -> None:
-    """Write a file whole or not at all: beside it first, then renamed. Raises OSError."""
-    handle, aside = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent or Path("."))
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        umask = os.umask(0)
-        os.umask(umask)
-        os.chmod(aside, 0o666 & ~umask)
-        os.replace(aside, path)
-    except BaseException:
-        Path(aside).unlink(missing_ok=True)
-        raise
 
 
 def _sheet(
