@@ -12,6 +12,7 @@ from importlib.util import find_spec
 from typing import cast
 
 from drillapp.sound.players.facade import SAFE_VOLUME, Handle, Opener, Output, Player
+from drillapp.sound.players.quiet import quiet_alsa
 
 __all__ = ["PLAYERS", "SAFE_VOLUME", "Handle", "Player", "open_player"]
 
@@ -26,6 +27,7 @@ SILENCED = "Sound is switched off."
 
 def _opener(name: str) -> Opener:
     def open_it() -> Output:
+        quiet_alsa()
         return cast(Output, import_module(f"drillapp.sound.players.{name}_output").open_output())
 
     return open_it
