@@ -117,23 +117,24 @@ def _pass_strays(row: _Row, times: Sequence[float], slot: Due, noise: float) -> 
     Strokes that came too early for this slot must be left aside.
     """
     until, since = slot.at + slot.after, slot.at - slot.before
-    j = min(row)
-    while j in row:
-        if j == len(times):
-            return
-        cell = row[j]
+    farthest = max(row)
+    for j in range(min(row), len(times)):
+        if j > farthest:
+            break
+        cell = row.get(j)
+        if cell is None:
+            continue
         moment = times[j] - cell[1]
-        if moment < until:
-            cost = cell[0] + STRAY
-            other = row.get(j + 1)
-            if other is None or cost < other[0]:
-                row[j + 1] = (cost, *cell[1:])
-            early = slot.at - moment
-            if moment < since and early * early > 2 * FARTHEST * (noise + cell[3]):
-                del row[j]
-        j += 1
-        while j not in row and j < len(times) and j < max(row):
-            j += 1
+        if moment >= until:
+            continue
+        cost = cell[0] + STRAY
+        other = row.get(j + 1)
+        if other is None or cost < other[0]:
+            row[j + 1] = (cost, *cell[1:])
+            farthest = max(farthest, j + 1)
+        early = slot.at - moment
+        if moment < since and early * early > 2 * FARTHEST * (noise + cell[3]):
+            del row[j]
 
 
 def _play(

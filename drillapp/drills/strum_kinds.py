@@ -34,21 +34,30 @@ FEWEST = 0.5  # of the written strokes: with fewer, most of the page was not pla
 MOST = 1.5  # strokes for each slot: more is not one stroke a slot, even if many are extra ...
 MOST_BESIDES = 2  # ... and a few
 HOPELESS = 4  # strokes for each slot: not even another tempo explains so many
-TROUBLE = 0.4  # of the strokes left out, extra or stray: then another tempo is looked for
-FITS = 0.2  # of them: with so few left the other tempo is it
-CLEARLY = 4.0  # -ln of the odds that another tempo must win by
+TROUBLE = 0.25  # of the strokes read otherwise than written: then another tempo is looked for
+FITS = 0.2  # of them: with so few left the other tempo is it ...
+BETTER = 0.5  # ... if the trouble is halved at least ...
+CLEARLY = 6.0  # ... and the reading is likelier by this (-ln of the odds, as two mistakes less)
+CLEARLY_IF_CUT = 9.0  # ... or this (three less), where the take ends before the page does at that tempo
 LEAST_STROKES = 4  # fewer fit many tempos
 RATES = (2.0, 0.5, 1.26, 0.79, 1.58, 0.63)  # steps that the alignment bridges by itself, 15 % each way
 _HALF = (1.7, 2.4)
 
 
-def trouble(pattern: Pattern, path: Path, slots: int | None = None) -> float:
-    """Part of the strokes, written or played, that are left out, extra or stray, in the first ``slots``."""
-    places = pattern.places[:slots]
-    written = sum(place.struck for place in places)
-    missing = sum(place.struck and path.taken[place.index] is None for place in places)
-    extra = sum(not place.struck and path.taken[place.index] is not None for place in places)
-    return (missing + extra + len(path.strays)) / max(written + extra + len(path.strays), 1)
+def trouble(pattern: Pattern, take: Take, path: Path, slots: int | None = None) -> float:
+    """Part of the strokes, written or played, that are not as written, in the first ``slots``."""
+    wrong = strokes = len(path.strays)
+    for place in pattern.places[:slots]:
+        j = path.taken[place.index]
+        if place.struck or j is not None:
+            strokes += 1
+            wrong += (
+                not place.struck
+                or j is None
+                or take.hands[j] != place.slot.hand
+                or take.muted[j] != place.slot.muted
+            )
+    return wrong / max(strokes, 1)
 
 
 def recognise(pattern: Pattern, tempo: float, take: Take) -> tuple[str, Reading | None, float]:
@@ -63,9 +72,9 @@ def recognise(pattern: Pattern, tempo: float, take: Take) -> tuple[str, Reading 
         return TOO_MANY, None, 1.0
     reading = read(pattern, tempo, take)
     rate = 1 + reading.timing.slope
-    bad = trouble(pattern, reading.path)
-    if (many or bad > TROUBLE) and min(played, written) >= LEAST_STROKES:
-        rate = _another_rate(pattern, tempo, take, reading) or rate
+    bad = trouble(pattern, take, reading.path)
+    if (many or bad > TROUBLE) and min(len(take.times), written) >= LEAST_STROKES:
+        rate = _another_rate(pattern, tempo, take, reading, bad) or rate
     kind = _by_rate(rate)
     if kind == SCORED:
         judged = len(take.times) - len(reading.path.after)
@@ -73,7 +82,7 @@ def recognise(pattern: Pattern, tempo: float, take: Take) -> tuple[str, Reading 
             kind = TOO_FEW if judged else NO_STROKES
         elif many:
             kind = TOO_MANY
-        elif judged >= LEAST_STROKES and _off_the_slots(reading) > judged / 2:
+        elif judged >= LEAST_STROKES and reading.off_slots > judged / 2:
             kind = UNCLEAR
     return kind, reading, rate
 
@@ -89,25 +98,21 @@ def _by_rate(rate: float) -> str:
     return TOO_SLOW if rate > 1 else TOO_FAST
 
 
-def _another_rate(pattern: Pattern, tempo: float, take: Take, asked: Reading) -> float | None:
+def _another_rate(pattern: Pattern, tempo: float, take: Take, asked: Reading, bad: float) -> float | None:
     """The rate at which the take fits the page clearly better than at the one asked for."""
     best, least = None, asked.cost - CLEARLY
+    due = moments(pattern, tempo)
     for rate in RATES:
         scaled = take.scaled(rate)
         reading = read(pattern, tempo, scaled)
         # A take that was cut off when the counted time was over says nothing of the slots after it.
-        due = moments(pattern, tempo)
         reached = sum(at <= scaled.times[-1] + (due[1] - due[0]) / 2 for at in due[:-1])
-        if 2 * reached < len(pattern.places):
-            continue
         cut = sum(
             place.struck and reading.path.taken[place.index] is None for place in pattern.places[reached:]
         )
-        cost = reading.cost - LEFT_OUT * cut
-        if trouble(pattern, reading.path, reached) <= FITS and cost < least:
+        if 2 * reached < len(pattern.places):
+            continue
+        cost = reading.cost - LEFT_OUT * cut + (CLEARLY_IF_CUT - CLEARLY if cut else 0.0)
+        if cost < least and trouble(pattern, scaled, reading.path, reached) <= min(FITS, BETTER * bad):
             best, least = rate * (1 + reading.timing.slope), cost
     return best
-
-
-def _off_the_slots(reading: Reading) -> int:
-    return len(reading.path.strays) + sum(map(reading.out_of_time, range(len(reading.offs))))

@@ -59,6 +59,7 @@ class Reading:
     tells_swing: bool
     cost: float
     expected: tuple[float, ...]  # s: when each slot was due by the page and the player's own timing
+    off_slots: int  # strokes that no slot took or that were out of time, by the feel that was played
 
     def nearest(self, time: float) -> int:
         """The slot that was due nearest to ``time``."""
@@ -83,16 +84,18 @@ def read(pattern: Pattern, tempo: float, take: Take) -> Reading:
     swung = pattern.swing is not None
     if abs(feel - swung) <= SWING_DOUBT:
         return replace(written, tells_swing=True, swing=pattern.swing)
+    if not swung and feel < 0.5:  # lame, rather than swung
+        return written
     own = _ratio(pattern.swing or USUAL_SWING, feel)
-    if swung and feel > 0.5:  # swung, at a ratio of the player's own
-        return replace(_read(replace(pattern, swing=own), tempo, take), tells_swing=True, swing=own)
-    if swung is (feel > 0.5):
-        return replace(written, tells_swing=True, swing=None)
     other = _read(replace(pattern, swing=None if swung else own), tempo, take)
     if other.cost + SWING_MARGIN > written.cost:
-        return replace(written, tells_swing=True, swing=pattern.swing)
+        sure = other.cost > written.cost + SWING_MARGIN
+        if sure and swung:  # at a ratio of the player's own
+            written = _read(replace(pattern, swing=own), tempo, take)
+        return replace(written, tells_swing=sure, swing=own if sure and swung else None)
     return replace(
         _judged(pattern, tempo, take, other.path, other.timing, other.cost),
+        off_slots=other.off_slots,
         tells_swing=True,
         swing=None if swung else own,
     )
@@ -177,7 +180,8 @@ def _judged(pattern: Pattern, tempo: float, take: Take, path: Path, timing: Timi
         tolerance(length * rate, timing.spread, doubt)
         for length, doubt in zip(_slot_lengths(pattern), timing.doubts(due), strict=True)
     )
-    return Reading(path, timing, offs, limits, None, False, cost, tuple(expected))
+    lost = sum(off is not None and abs(off) > limit for off, limit in zip(offs, limits, strict=True))
+    return Reading(path, timing, offs, limits, None, False, cost, tuple(expected), lost + len(path.strays))
 
 
 @lru_cache(maxsize=256)
