@@ -1,13 +1,14 @@
-"""What verbs share: the fault that ends one, arguments of a pattern, files written whole or not at all."""
+"""What verbs share: the fault that ends one, the arguments of a pattern, writing a file."""
 
 from __future__ import annotations
 
 import argparse
-import os
-import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from drillapp.music import Pattern, PatternError, parse
+from drillapp.writing import write_whole
 
 
 class InputFault(Exception):
@@ -35,33 +36,20 @@ def read_pattern(text: str, options: argparse.Namespace) -> Pattern:
         raise InputFault(f"pattern:{error.line}:{error.column}: {error.message}") from None
 
 
-def write_whole(path: Path, data: bytes) -> None:
-    """Write a file beside its place, then move it there: a reader sees the old one or the new one whole.
+def write_output(path: Path, data: bytes) -> None:
+    """Write a file whole or not at all. Raises InputFault where the place cannot be written."""
+    with output_faults(path):
+        write_whole(path, data)
 
-    Raises InputFault where the place cannot be written; what was there stays.
-    """
-    if path.is_dir():
-        raise InputFault(f"{path} is a folder; give the name of a file to write")
-    aside = None
+
+@contextmanager
+def output_faults(path: Path) -> Iterator[None]:
+    """Say in words why a file cannot be written."""
     try:
-        handle, aside = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(aside, _usual_mode(path))
-        os.replace(aside, path)
+        if path.is_dir():
+            raise InputFault(f"{path} is a folder; give the name of a file to write")
+        yield
+    except FileNotFoundError:
+        raise InputFault(f"there is no folder {path.parent}; make it, or write elsewhere") from None
     except OSError as error:
-        if aside is not None:
-            Path(aside).unlink(missing_ok=True)
-        if isinstance(error, FileNotFoundError):
-            raise InputFault(f"there is no folder {path.parent}; make it, or write elsewhere") from None
         raise InputFault(f"{path} cannot be written ({error.strerror or error}); write elsewhere") from None
-
-
-def _usual_mode(path: Path) -> int:
-    if path.exists():
-        return path.stat().st_mode & 0o777
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask

@@ -1,13 +1,20 @@
-"""`drillapp sheet`: a pattern, or every pattern of a deck, as a page."""
+"""`drillapp sheet`: a pattern as a page, or every pattern of a deck as a handout."""
 
 from __future__ import annotations
 
 import argparse
+import textwrap
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from drillapp.verbs.common import InputFault, add_pattern_arguments, read_pattern, write_whole
+from drillapp.verbs.common import (
+    InputFault,
+    add_pattern_arguments,
+    output_faults,
+    read_pattern,
+    write_output,
+)
 
 if TYPE_CHECKING:
     from drillapp.music.deck import Deck
@@ -16,6 +23,7 @@ if TYPE_CHECKING:
 NAME = "sheet"
 SUMMARY = "write a pattern or a whole deck as a page of notation"
 EXAMPLE = 'drillapp sheet "D- DU -U DU" --layers staff,letters,counts -o walk.svg'
+ENDINGS = (".svg", ".pdf", ".png")
 USUAL_LAYERS = "letters,counts,staff"
 PAGE_WIDTH = 62.0
 _TITLE_SIZE, _HEADING_SIZE, _ADVICE_SIZE = 2.6, 1.5, 1.25
@@ -31,35 +39,46 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="what is shown, parted by commas: letters, arrows, counts, staff, bows "
         f"({USUAL_LAYERS}, or what the deck asks for)",
     )
-    parser.add_argument("-o", "--output", type=Path, required=True, metavar="OUT.svg", help="file to write")
+    parser.add_argument(
+        "-o", "--output", type=Path, required=True, metavar="OUT", help="file to write: .svg, .pdf or .png"
+    )
+    paper = parser.add_argument_group("a deck as .pdf")
+    paper.add_argument("--paper", default="A4", help="A4 or Letter (A4)")
+    paper.add_argument("--no-notes", action="store_true", help="leave no room for notes")
+    paper.add_argument("--blank-counts", action="store_true", help="leave the counts to be filled in")
+    paper.add_argument("--answer-key", action="store_true", help="more pages that show everything")
 
 
 def run(options: argparse.Namespace) -> int:
-    from drillapp.notation import engrave
-    from drillapp.notation.painters import svg
+    from drillapp.notation.sheet import write_page, write_sheet
 
-    if options.output.suffix.lower() != ".svg":
-        raise InputFault(f"{options.output}: sheets are written as .svg; end the name so")
-    if is_deck(options.what):
+    out: Path = options.output
+    if out.suffix.lower() not in ENDINGS:
+        raise InputFault(f"{out}: sheets are written as {', '.join(ENDINGS)}; end the name so")
+    with output_faults(out):
+        if not is_deck(options.what):
+            pattern = read_pattern(options.what, options)
+            layers = _layers(options.layers, ())
+            write_page(pattern, out, layers, width=PAGE_WIDTH, tempo="staff" in layers)
+            return 0
         deck = read_deck_file(Path(options.what))
-        page = deck_page(deck, _layers(options.layers, deck.layers))
-    else:
-        pattern = read_pattern(options.what, options)
-        page = engrave(pattern, _layers(options.layers, ()), width=PAGE_WIDTH, tempo=True)
-    write_whole(options.output, svg.paint(page).encode())
+        layers = _layers(options.layers, deck.layers)
+        if out.suffix.lower() != ".pdf":
+            write_output(out, _picture(deck, layers, out.suffix.lower()))
+            return 0
+        try:
+            write_sheet(
+                deck,
+                out,
+                layers,
+                paper=options.paper,
+                notes=not options.no_notes,
+                blank_counts=options.blank_counts,
+                answer_key=options.answer_key,
+            )
+        except ValueError as error:
+            raise InputFault(str(error)) from None
     return 0
-
-
-def _layers(asked: str | None, usual: tuple[str, ...]) -> tuple[str, ...]:
-    from drillapp.music import check_layers
-
-    if asked is None and usual:
-        return usual
-    names = (asked if asked is not None else USUAL_LAYERS).split(",")
-    try:
-        return check_layers(name.strip() for name in names if name.strip())
-    except ValueError as error:
-        raise InputFault(f"--layers: {error}") from None
 
 
 def is_deck(what: str) -> bool:
@@ -85,23 +104,36 @@ def deck_page(deck: Deck, layers: tuple[str, ...]) -> DisplayList:
     items: list[Item] = []
     down = _TITLE_SIZE
     items.append(Text(deck.title, 0.0, -down, _TITLE_SIZE, "semibold", "left"))
-    for line in _lines(deck.advice):
+    for line in textwrap.wrap(deck.advice, _LONGEST_LINE):
         down += _ADVICE_SIZE * 1.5
         items.append(Text(line, 0.0, -down, _ADVICE_SIZE, "regular", "left", role="second"))
     for number, written in enumerate(deck.patterns, 1):
         down += 4.2
         items.append(Text(f"{number}  {written.title}", 0.0, -down, _HEADING_SIZE, "semibold", "left"))
-        for line in _lines(written.advice):
+        for line in textwrap.wrap(written.advice, _LONGEST_LINE):
             down += _ADVICE_SIZE * 1.4
             items.append(Text(line, 0.0, -down, _ADVICE_SIZE, "regular", "left", role="second"))
-        page = engrave(written.pattern, layers, width=PAGE_WIDTH, tempo=True)
+        page = engrave(written.pattern, layers, width=PAGE_WIDTH, tempo="staff" in layers)
         down += 1.4 + page.height
         items.extend(replace(shifted(item, -down), slot=None) for item in page.items)
     raised = tuple(shifted(item, down) for item in items)
     return DisplayList(raised, PAGE_WIDTH, down, (), (), layers, deck.title, deck.advice)
 
 
-def _lines(text: str) -> list[str]:
-    import textwrap
+def _picture(deck: Deck, layers: tuple[str, ...], ending: str) -> bytes:
+    from drillapp.notation.painters import png, svg
 
-    return textwrap.wrap(text, _LONGEST_LINE)
+    page = deck_page(deck, layers)
+    return svg.paint(page).encode() if ending == ".svg" else png.paint(page, ground="#FFFFFF")
+
+
+def _layers(asked: str | None, usual: tuple[str, ...]) -> tuple[str, ...]:
+    from drillapp.music import check_layers
+
+    if asked is None and usual:
+        return usual
+    names = (asked if asked is not None else USUAL_LAYERS).split(",")
+    try:
+        return check_layers(name.strip() for name in names if name.strip())
+    except ValueError as error:
+        raise InputFault(f"--layers: {error}") from None

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from drillapp.music.pattern import MAX_BARS
-from drillapp.verbs.common import InputFault, add_pattern_arguments, read_pattern, write_whole
+from drillapp.verbs.common import InputFault, add_pattern_arguments, read_pattern, write_output
 
 if TYPE_CHECKING:
     import numpy as np
@@ -59,7 +59,7 @@ def run(options: argparse.Namespace) -> int:
         )
     except ValueError as error:
         raise InputFault(str(error)) from None
-    write_whole(options.output, wav_bytes(samples, options.rate))
+    write_output(options.output, wav_bytes(samples, options.rate))
     return 0
 
 

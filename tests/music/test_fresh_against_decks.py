@@ -1,7 +1,7 @@
 """Fresh patterns have the habits of the shipped decks, and a trained judge cannot tell them apart.
 
-For each shipped pattern one is made with the same signs, in the same meter, as difficult as it. The judge is a
-random forest (L. Breiman, Machine Learning 45, 2001; scikit-learn's), trained on half, tested on the rest.
+For each shipped pattern one is made with the same signs, in the same meter, as difficult as it. The judge is
+a random forest (L. Breiman, Machine Learning 45, 2001; scikit-learn's), trained on half, tested on the rest.
 """
 
 from __future__ import annotations

@@ -67,3 +67,36 @@ def test_a_broken_deck_is_named_with_all_its_faults(tmp_path, capsys):
 def test_an_ending_it_cannot_write_is_named(tmp_path, capsys):
     assert main(["sheet", "D D D D", "-o", str(tmp_path / "a.doc")]) == 1
     assert ".svg" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("ending", "magic"), [(".pdf", b"%PDF-"), (".png", b"\x89PNG"), (".svg", b"<svg")])
+def test_patterns_and_decks_are_written_in_each_kind(ending, magic, tmp_path):
+    for what in ("D- DU -U DU", str(shipped("decks", "swing.toml"))):
+        out = tmp_path / f"out{ending}"
+        assert main(["sheet", what, "-o", str(out)]) == 0
+        assert out.read_bytes().startswith(magic)
+
+
+def test_an_answer_key_makes_the_handout_longer(tmp_path):
+    out = tmp_path / "out.pdf"
+    deck = str(shipped("decks", "ties.toml"))
+    assert main(["sheet", deck, "--blank-counts", "-o", str(out)]) == 0
+    plain = out.stat().st_size
+    assert main(["sheet", deck, "--blank-counts", "--answer-key", "--paper", "Letter", "-o", str(out)]) == 0
+    assert out.stat().st_size > plain
+
+
+def test_an_unknown_paper_is_named(tmp_path, capsys):
+    deck = str(shipped("decks", "ties.toml"))
+    assert main(["sheet", deck, "--paper", "A99", "-o", str(tmp_path / "out.pdf")]) == 1
+    assert "'A99' is not a paper" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("out", "words"), [("gone/a.pdf", "there is no folder"), ("folder.svg", "is a folder")]
+)
+def test_a_place_that_cannot_be_written_is_named(out, words, tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "folder.svg").mkdir()
+    assert main(["sheet", "D D D D", "-o", out]) == 1
+    assert words in capsys.readouterr().err

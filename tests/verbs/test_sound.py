@@ -74,7 +74,7 @@ def test_what_was_there_stays_whole_when_writing_fails(tmp_path, monkeypatch, ca
     def fail(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("drillapp.verbs.common.os.fsync", fail)
+    monkeypatch.setattr("drillapp.writing.os.fsync", fail)
     assert main(["sound", "D D D D", "-o", str(out)]) == 1
     assert "No space left" in capsys.readouterr().err
     assert out.read_bytes() == b"old"
