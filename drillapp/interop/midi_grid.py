@@ -53,7 +53,7 @@ class Grid:
         meter = self.setting.meter
         stops = [
             sound.end
-            for sound, following in zip(sounds, [*sounds[1:], None], strict=True)
+            for sound, following in zip(sounds, [*sounds[1:], None], strict=False)
             if following is None or sound.end < following.at - breath
         ]
         for bar in range(self.bars):

@@ -220,3 +220,10 @@ def test_nothing_to_write_is_said_so(tmp_path):
     with pytest.raises(ValueError, match="at least one"):
         midi.dump([], tmp_path / "none.mid")
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_silent_pattern_between_others_stays_silent():
+    patterns = (parse("D D D D", tempo=100), parse(". . .", "3/4", 100), parse("D D D D", tempo=90))
+    assert midi.loads(midi.dumps(patterns)) == patterns
+    changed = midi.dumps(patterns).replace(b"strum pattern;", b"other pattern;")  # our texts gone
+    assert [pattern.text for pattern in midi.loads(changed)] == ["D D D D", ". . .", "D D D D"]

@@ -87,13 +87,17 @@ for number in range(30):
     start = time.perf_counter()
     painter.show(first if number % 2 else second, 0, 0, 14)
     times.append(time.perf_counter() - start)
-(folder / "result.json").write_text(
-    json.dumps(
-        {
-            "pages": results,
-            "kept": len({*map(id, before)} & {*map(id, after)}),
-            "total": len(after),
-            "times": sorted(times),
-        }
-    )
-)
+kept = [r for marks in painter._painted.values() for r in marks.values()]
+painter.recolour({"ink": "#EFE9DD"})
+recoloured = [r for marks in painter._painted.values() for r in marks.values()]
+painter.show(None, 0, 0, 14)
+left = sum(len(marks) for marks in painter._painted.values())
+figures = {
+    "pages": results,
+    "kept": len({*map(id, before)} & {*map(id, after)}),
+    "total": len(after),
+    "times": sorted(times),
+    "same_when_recoloured": [*map(id, kept)] == [*map(id, recoloured)],
+    "left_when_cleared": left,
+}
+(folder / "result.json").write_text(json.dumps(figures))

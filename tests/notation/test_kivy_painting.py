@@ -66,3 +66,8 @@ def test_the_comparison_would_see_a_wrong_page(painted):
 def test_a_page_that_takes_another_s_place_keeps_what_is_the_same(painted):
     assert painted["kept"] > 0.6 * painted["total"]
     assert painted["kept"] < painted["total"]
+
+
+def test_another_theme_changes_colours_only_and_no_page_leaves_nothing(painted):
+    assert painted["same_when_recoloured"]
+    assert painted["left_when_cleared"] == 0
