@@ -10,8 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from .features import FEATURES, LAYERS, signs
+from .features import FEATURES, signs
 from .pattern import Pattern
+
+_ENOUGH = ("letters", "staff")  # between them these layers show every feature
 
 #: sign -> the signs it builds on
 BUILDS_ON: dict[str, tuple[str, ...]] = {
@@ -102,4 +104,4 @@ def opened_by(deck: str) -> frozenset[str] | None:
 
 def features_of(pattern: Pattern) -> frozenset[str]:
     """Every feature that some layer shows a sign of in this pattern."""
-    return frozenset(sign.feature for sign in signs(pattern, LAYERS))
+    return frozenset(sign.feature for sign in signs(pattern, _ENOUGH))

@@ -322,15 +322,17 @@ class _Reader:
             return None
         if shared.meter is None:
             return None
-        errors = text_faults(text, shared.meter)
-        for error in errors:
-            self.string_fault(table, "text", error)
-        if errors or len(self.faults) > before:
-            return None
         tempo = shared.tempo
         if tempo is None:
             tempo = round(sum(map(float, shared.tempo_range)) / 2) if shared.tempo_range else 90
-        pattern = parse(text, shared.meter, tempo, shared.swing)
+        try:
+            pattern = parse(text, shared.meter, tempo, shared.swing)
+        except PatternError:
+            for error in text_faults(text, shared.meter):
+                self.string_fault(table, "text", error)
+            return None
+        if len(self.faults) > before:
+            return None
         if not pattern.strokes:
             self.fault(
                 self.value_at(table, "text"), "nothing is struck in this pattern; write at least one D"

@@ -92,12 +92,11 @@ def against_the_hand(place: Place) -> bool:
 
 
 def _hindrances(pattern: Pattern, stretch: float) -> Iterator[str]:
-    struck = [place for place in pattern.places if place.struck]
+    struck = [(pattern.seconds(place.at) * stretch, place) for place in pattern.places if place.struck]
+    again = [(at + pattern.seconds(pattern.length) * stretch, place) for at, place in struck[:1]]
     told: set[bool] = set()
-    for place, after in pairwise([*struck, *struck[:1]]):
-        gap = (pattern.seconds(after.at) - pattern.seconds(place.at)) * stretch
-        if after.at <= place.at:  # the loop begins again
-            gap += pattern.seconds(pattern.length) * stretch
+    for (at, place), (then, after) in pairwise(struck + again):
+        gap = then - at
         same = place.slot.hand == after.slot.hand
         least = FASTEST_RETURN if same else FASTEST_TURN
         if gap < least - 1e-9 and same not in told:

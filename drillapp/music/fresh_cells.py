@@ -119,10 +119,10 @@ def slot_feature(number: int, of: int, compound: bool) -> str:
     """The feature of a stroke at this slot of a beat."""
     if number == 0:
         return "beat"
-    if compound:
+    if of in (3, 6):
+        if not compound:
+            return "triplet"
         return "compound" if of == 3 or number % 2 == 0 else "sixteenth"
-    if of == 3:
-        return "triplet"
     return "offbeat" if 2 * number == of else "sixteenth"
 
 

@@ -7,6 +7,7 @@ and how dense it is, how its phrase begins, repeats and ends. Shares run from 0 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
 from itertools import pairwise
 from statistics import mean, pstdev
 
@@ -86,6 +87,12 @@ def table(written: Sequence[Pattern], made: Sequence[Pattern]) -> tuple[tuple[st
         spread = pstdev(a)
         rows.append((name, mean(a), mean(b), (mean(b) - mean(a)) / spread if spread else 0.0))
     return tuple(rows)
+
+
+def intervals(pattern: Pattern) -> tuple[Fraction, ...]:
+    """Quarters from each stroke to the next, over the end of the loop as well; they add up to its length."""
+    at = [stroke.at for stroke in pattern.strokes]
+    return tuple(after - before for before, after in pairwise([*at, at[0] + pattern.length])) if at else ()
 
 
 def by_slot(patterns: Iterable[Pattern], meter: str, of: int) -> tuple[float, ...]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from drillapp.decks import deck_files
-from drillapp.music import FEATURES, parse
+from drillapp.decks import deck_files, load_decks
+from drillapp.music import FEATURES, LAYERS, parse, signs
 from drillapp.music.course import BUILDS_ON, COURSE, builds_on, features_of, opened_by, place_of
 from drillapp.resources import shipped
 
@@ -53,5 +53,13 @@ def test_a_deck_outside_the_course_opens_nothing_and_comes_last():
     assert place_of("mine") == len(COURSE)
 
 
-def test_features_of_a_pattern_are_those_of_its_signs():
+def test_features_of_a_pattern_are_those_of_its_signs_on_all_layers():
+    decks, _ = load_decks()
+    for deck in decks:
+        for written in deck.patterns:
+            shown = {sign.feature for sign in signs(written.pattern, LAYERS)}
+            assert features_of(written.pattern) == shown
+
+
+def test_the_push_shows_a_tie():
     assert features_of(parse("D- DU -U DU")) == {"beat", "offbeat", "skip", "tie", "meter"}
