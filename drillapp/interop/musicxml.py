@@ -15,7 +15,7 @@ from drillapp.interop.errors import InteropError
 from drillapp.interop.musicxml_read import patterns_of
 from drillapp.interop.musicxml_write import score
 from drillapp.music import Pattern
-from drillapp.notation.files import write_whole
+from drillapp.writing import write_whole
 
 MOST_BYTES = 20_000_000
 _CONTAINER = "META-INF/container.xml"

@@ -14,11 +14,11 @@ from drillapp.music import Pattern, check_layers
 from drillapp.music.deck import Deck, DeckPattern
 from drillapp.notation.display import DisplayList
 from drillapp.notation.engraver import engrave
-from drillapp.notation.files import write_whole
 from drillapp.notation.marks import tempo_items
 from drillapp.notation.outlines import text_width
 from drillapp.notation.painters import pdf, png, svg
 from drillapp.notation.painters.pdf import MM, PAPERS, PdfDocument
+from drillapp.writing import write_whole
 
 SECOND, INK = svg.INK["second"], svg.INK["ink"]
 SPACE = 1.62 * MM
