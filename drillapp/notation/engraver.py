@@ -143,7 +143,8 @@ class _Page:
                     items += rows.counts(line, bottom, self.said)
                 extents["counts"] = (bottom, y)
             if not staff:
-                items += rows.row_barlines(line, y, self._rows_top(extents, y), owner)
+                high = self._rows_top(extents, y)
+                items += rows.row_barlines(line, y if high > y else bottom, high, owner)
         return bottom
 
     def _rows_top(self, extents: dict[str, tuple[float, float]], y: float) -> float:

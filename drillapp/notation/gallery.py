@@ -83,7 +83,7 @@ def gallery(columns: int = 2) -> DisplayList:
             page = engrave(pattern, case.layers, **{**case.options, "width": _WIDEST})
         page = page.with_items(bracket(page, case.marked))
         column = heights.index(min(heights))
-        placed.append((page, f"{case.what}:  {case.text}", column, heights[column]))
+        placed.append((page, f"{case.what}:  {case.text}"[:90], column, heights[column]))
         heights[column] += page.height + _CAPTION + _GAP
     height = max(heights)
     items: list[Item] = []

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from drillapp.music import Meter, Note, Pattern, Tuplet
-from drillapp.notation.display import Beam, Curve, Glyph, Item, Line
+from drillapp.notation.display import Beam, Curve, Glyph, Item, Line, Text
 from drillapp.notation.layout import BarPlan, LinePlan
 from drillapp.notation.smufl import default, metrics
 from drillapp.notation.staff import (
@@ -36,6 +36,8 @@ _TUPLET_SCALE = 0.9
 _PLUS_SCALE = 0.55
 _SIGNATURE_START = 0.7
 _REPEAT_GAP = 0.8
+_BAR_NUMBER = 1.35
+"""Size of bar numbers."""
 
 
 def opening_width(meter: Meter, ending: str) -> float:
@@ -89,6 +91,8 @@ class StaffLine:
         self.items.append(Line(line.start, 0.0, line.end, 0.0, default("staffLineThickness"), None, "staff"))
         if line.number == 0:
             self.items += time_signature(self.pattern.meter)
+        else:
+            self._bar_number(line.bars[0].number + 1)
         for bar, right in zip(line.bars, line.edges[1:], strict=True):
             if bar.silent:
                 self._whole_bar_rest(bar, line.xs[bar.places[0].index], right)
@@ -99,6 +103,12 @@ class StaffLine:
                 self._tuplets(bar)
         self._ties()
         self._barlines()
+
+    def _bar_number(self, number: int) -> None:
+        """At the start of every line but the first (common practice)."""
+        y = BARLINE_REACH + 0.5
+        self.items.append(Text(str(number), 0.0, y, _BAR_NUMBER, "regular", "left", None, "staff", "second"))
+        self.top = max(self.top, y + _BAR_NUMBER)
 
     def _x(self, note: Note) -> float:
         return self.line.xs[self.slot_of[id(note)]]

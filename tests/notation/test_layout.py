@@ -90,6 +90,18 @@ def test_counts_are_the_syllables_and_only_beats_are_bold():
     assert [text.role == "ink" for text in texts] == bold
 
 
+@pytest.mark.parametrize("layers", [["letters"], ["arrows"], ["counts"], ["bows"], ["letters", "counts"]])
+def test_without_a_staff_a_light_line_parts_the_bars(layers):
+    page = engrave(parse("D D D D | D D D D"), layers)
+    between = [
+        item
+        for item in page.items
+        if isinstance(item, Line) and item.x1 == item.x2 and page.slot_x(3) < item.x1 < page.slot_x(4)
+    ]
+    assert len(between) == 1
+    assert between[0].box[3] - between[0].box[1] > 1
+
+
 def test_counts_can_be_left_for_the_student_to_fill_in():
     page = engrave(parse("D- DU -U DU"), ["staff", "counts"], blank_counts=True)
     assert not [item for item in page.items if isinstance(item, Text)]
@@ -212,6 +224,13 @@ def test_the_time_signature_stands_on_the_first_line_only_and_the_final_barline_
     assert all(i.box[1] >= page.systems[0].bottom for i in signature) and len(signature) == 2
     thick = [i for i in page.items if isinstance(i, Line) and i.x1 == i.x2 and i.thickness > 0.4]
     assert len(thick) == 1 and thick[0].box[3] <= page.systems[1].top
+
+
+def test_every_line_but_the_first_begins_with_its_bar_number():
+    page = engrave(parse(FOUR_BARS), ["staff"], bars_per_line=1)
+    numbers = [item for item in page.items if isinstance(item, Text)]
+    assert [number.text for number in numbers] == ["2", "3", "4"]
+    assert all(number.role == "second" and number.left == 0 for number in numbers)
 
 
 def test_a_tie_over_a_line_s_end_is_drawn_on_both_lines():
