@@ -6,7 +6,7 @@ One user unit is one staff space; ``space`` sets its size on the screen in CSS p
 from __future__ import annotations
 
 from collections.abc import Mapping
-from xml.sax.saxutils import escape, quoteattr
+from html import escape
 
 from drillapp.notation.display import Curve, DisplayList, Glyph, Item, Text
 from drillapp.notation.shapes import drawn, placed
@@ -48,7 +48,7 @@ def paint(
     background = ""
     if ground:
         box = f'x="{_n(-margin)}" y="{_n(-margin)}" width="{_n(width)}" height="{_n(height)}"'
-        background = f"<rect {box} fill={quoteattr(ground)}/>"
+        background = f'<rect {box} fill="{escape(ground)}"/>'
     return "".join(
         [
             '<svg xmlns="http://www.w3.org/2000/svg" '
