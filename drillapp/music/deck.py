@@ -35,7 +35,16 @@ from .meter import Meter
 from .pattern import Number, Pattern, check_tempo
 from .text import parse, read_swing
 
-__all__ = ["DECK_KEYS", "PATTERN_KEYS", "Deck", "DeckPattern", "Fault", "read_deck", "text_faults"]
+__all__ = [
+    "DECK_KEYS",
+    "PATTERN_KEYS",
+    "Deck",
+    "DeckPattern",
+    "Fault",
+    "read_deck",
+    "text_faults",
+    "usual_range",
+]
 
 MAX_CHARACTERS = 1_000_000
 MAX_PATTERNS = 2_000
@@ -337,7 +346,7 @@ class _Reader:
             self.fault(
                 self.value_at(table, "text"), "nothing is struck in this pattern; write at least one D"
             )
-        low, high = shared.tempo_range or _usual_range(tempo)
+        low, high = shared.tempo_range or usual_range(tempo)
         line, _ = self.places.line_column(table.start)
         return DeckPattern(title, pattern, low, high, advice, line)
 
@@ -354,7 +363,8 @@ class _Reader:
         self.fault(at, error.message)
 
 
-def _usual_range(tempo: Number) -> tuple[Number, Number]:
+def usual_range(tempo: Number) -> tuple[Number, Number]:
+    """The slowest and the fastest tempo of a pattern that does not say."""
     return max(20, round(float(tempo) * 0.7)), min(400, round(float(tempo) * 1.25))
 
 

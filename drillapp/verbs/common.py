@@ -6,9 +6,16 @@ import argparse
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from drillapp.music import Pattern, PatternError, parse
 from drillapp.writing import write_whole
+
+if TYPE_CHECKING:
+    from drillapp.music.deck import Deck
+    from drillapp.records import PracticeLog
+
+LOG_FILE = "practice.sqlite"
 
 
 class InputFault(Exception):
@@ -53,3 +60,54 @@ def output_faults(path: Path) -> Iterator[None]:
         raise InputFault(f"there is no folder {path.parent}; make it, or write elsewhere") from None
     except OSError as error:
         raise InputFault(f"{path} cannot be written ({error.strerror or error}); write elsewhere") from None
+
+
+def is_deck(what: str) -> bool:
+    """Whether an argument names a deck file rather than being pattern text."""
+    return what.lower().endswith(".toml") or ("/" in what and Path(what).exists())
+
+
+def read_deck_file(path: Path) -> Deck:
+    """The deck of a file. Raises InputFault with every fault of it."""
+    from drillapp.decks import load_deck
+
+    deck, faults = load_deck(path)
+    if deck is None:
+        raise InputFault("this deck cannot be used\n" + "\n".join(map(str, faults)))
+    return deck
+
+
+def add_data_argument(parser: argparse.ArgumentParser) -> None:
+    """``--data``, as the app itself has it; given before the verb it counts too."""
+    parser.add_argument(
+        "--data",
+        type=Path,
+        metavar="FOLDER",
+        default=argparse.SUPPRESS,
+        help="folder of the practice log (this user's)",
+    )
+
+
+def existing_log(data: Path | None) -> PracticeLog:
+    """The practice log that is there already. Raises InputFault where there is none, LogError as open_log."""
+    from drillapp.records import data_folder, open_log
+
+    path = data_folder(data) / LOG_FILE
+    if not path.exists():
+        raise InputFault(f"there is no practice log in {path.parent}; practise first, or give --data FOLDER")
+    return open_log(path)
+
+
+def learners_named(log: PracticeLog, names: list[str]) -> tuple[str, ...]:
+    """The ids of learners given by name or id. Raises InputFault with the names that there are."""
+    known = log.learners.all(archived=True)
+    ids = []
+    for name in names:
+        found = [one.id for one in known if name == one.id or name.casefold() == one.name.casefold()]
+        if not found:
+            there = ", ".join(one.name for one in known) or "nobody yet"
+            raise InputFault(f"there is no learner {name!r}; there is {there}")
+        if len(found) > 1:
+            raise InputFault(f"{len(found)} learners are named {name!r}; give one's id: {', '.join(found)}")
+        ids.append(found[0])
+    return tuple(ids)

@@ -11,7 +11,9 @@ from typing import TYPE_CHECKING
 from drillapp.verbs.common import (
     InputFault,
     add_pattern_arguments,
+    is_deck,
     output_faults,
+    read_deck_file,
     read_pattern,
     write_output,
 )
@@ -79,21 +81,6 @@ def run(options: argparse.Namespace) -> int:
         except ValueError as error:
             raise InputFault(str(error)) from None
     return 0
-
-
-def is_deck(what: str) -> bool:
-    """Whether an argument names a deck file rather than being pattern text."""
-    return what.lower().endswith(".toml") or ("/" in what and Path(what).exists())
-
-
-def read_deck_file(path: Path) -> Deck:
-    """The deck of a file. Raises InputFault with every fault of it."""
-    from drillapp.decks import load_deck
-
-    deck, faults = load_deck(path)
-    if deck is None:
-        raise InputFault("this deck cannot be used\n" + "\n".join(map(str, faults)))
-    return deck
 
 
 def deck_page(deck: Deck, layers: tuple[str, ...]) -> DisplayList:

@@ -83,3 +83,45 @@ def test_what_was_there_stays_whole_when_writing_fails(tmp_path, monkeypatch, ca
 
 def test_a_tempo_that_is_no_number_is_wrong_use(capsys):
     assert main(["sound", "D D D D", "--tempo", "fast", "-o", "a.wav"]) == 2
+
+
+def test_a_loop_lasts_exactly_its_bars(tmp_path):
+    out = tmp_path / "a.wav"
+    assert main(["sound", "D- DU -U DU", "--tempo", "120", "--loop", "--voice", "nylon", "-o", str(out)]) == 0
+    assert seconds(out) == pytest.approx(2.0, abs=1e-4)
+
+
+def test_a_deck_is_written_into_a_folder_a_file_a_pattern(tmp_path, capsys):
+    deck = tmp_path / "house.toml"
+    deck.write_text(
+        'title = "House"\n[[pattern]]\ntitle = "Front door!"\ntext = "D D D D"\n'
+        '[[pattern]]\ntitle = "Stairs"\ntext = "D DU D DU"\n'
+    )
+    out = tmp_path / "sounds"
+    assert main(["sound", str(deck), "-o", str(out)]) == 0
+    assert sorted(path.name for path in out.iterdir()) == ["01-front-door.wav", "02-stairs.wav"]
+    assert "2 of 2" in capsys.readouterr().err
+    assert main(["sound", str(deck), "-o", str(deck)]) == 1
+    assert "into a folder" in capsys.readouterr().err
+
+
+def test_flac_holds_the_same_samples_as_wav(tmp_path):
+    import soundfile  # comes with librosa, which the tests need
+
+    paths = [tmp_path / "a.wav", tmp_path / "a.flac"]
+    for path in paths:
+        assert main(["sound", "D- DU -U DU", "-o", str(path)]) == 0
+    (wav, rate), (flac, same_rate) = (soundfile.read(path, dtype="int16") for path in paths)
+    assert (rate, len(wav)) == (same_rate, len(flac))
+    assert abs(wav.astype(int) - flac.astype(int)).max() <= 1
+
+
+def test_without_soundfile_flac_is_refused_in_words(tmp_path, monkeypatch, capsys):
+    monkeypatch.setitem(__import__("sys").modules, "soundfile", None)
+    assert main(["sound", "D D D D", "-o", str(tmp_path / "a.flac")]) == 1
+    assert "pip install soundfile" in capsys.readouterr().err
+
+
+def test_a_loop_with_a_count_in_is_refused(tmp_path, capsys):
+    assert main(["sound", "D D D D", "--loop", "--count-in", "1", "-o", str(tmp_path / "a.wav")]) == 1
+    assert "--count-in" in capsys.readouterr().err
