@@ -34,7 +34,10 @@ _FLAGS = {2: "flag8thUp", 4: "flag16thUp", 8: "flag32ndUp"}
 
 
 def head_name(note: Note) -> str:
-    """SMuFL name of a note's head: slashes for ringing strokes, open from the half note up; X for muted."""
+    """SMuFL name of a note's head: slashes for ringing strokes, open from the half note up; X for muted.
+
+    Rhythm slashes with stems: Gould 2011; the large X of the slash family for muted strokes: SMuFL 1.4.
+    """
     whole, part = note.value.numerator, note.value.denominator
     if note.stroke is None:
         return _LONG_RESTS[whole] if part == 1 else _SHORT_RESTS[part]
@@ -66,8 +69,11 @@ def by_beats(meter: Meter, begin: Fraction, notes: Sequence[Note]) -> list[list[
 
 
 def beam_groups(meter: Meter, begin: Fraction, notes: Sequence[Note]) -> list[list[Note]]:
-    """The notes that share a beam: within one beat, two or more shorter than a quarter, with the rests
-    between them. A note of a quarter or more, or one that leaves the beat, parts a beam."""
+    """The notes that share a beam: two or more below a quarter within one beat, and rests between them.
+
+    A note of a quarter or more, or one that leaves the beat, parts a beam (Gould 2011 and Read 1979: beams
+    show the beats).
+    """
     groups: list[list[Note]] = []
     for number, beat in enumerate(by_beats(meter, begin, notes)):
         end = begin + meter.starts[number] + meter.beats[number]
@@ -104,7 +110,7 @@ class BeamLine:
 
 
 def beam_lines(group: Sequence[Note], beat_start: Fraction) -> list[BeamLine]:
-    """The beams of one group, all levels, beamlets included."""
+    """The beams of one group, all levels, beamlets included (Gould 2011: they point into the beat)."""
     stemmed = [note for note in group if note.stroke is not None]
     lines = [BeamLine(0, stemmed[0], stemmed[-1])]
     for level in range(1, max(map(beam_count, stemmed))):
@@ -145,7 +151,10 @@ def _beam_of_run(level: int, run: list[int], stemmed: Sequence[Note], beat_start
 
 
 def tuplets(notes: Sequence[Note]) -> list[tuple[Tuplet, list[Note]]]:
-    """A bar's tuplets, each with its notes."""
+    """A bar's tuplets, each with its notes.
+
+    One that a beam covers from end to end needs no bracket (Gould 2011; Read 1979).
+    """
     found: list[tuple[Tuplet, list[Note]]] = []
     for note in notes:
         if note.tuplet is None:

@@ -40,12 +40,14 @@ def test_time_runs_to_the_right(generated):
         assert all(a.x < b.x for a, b in pairwise(page.slots))
 
 
+# Gould 2011, on rhythmic spacing: twice the time gets about one and a half times the room.
 def test_a_longer_time_gets_more_room_but_less_than_in_proportion():
     page = engrave(parse("D DU DUDU D"), ["letters"])
     x = [slot.x for slot in page.slots]
     quarter, eighth, sixteenth = x[1] - x[0], x[2] - x[1], x[4] - x[3]
     assert quarter > eighth > sixteenth
     assert quarter < 2 * eighth < 4 * sixteenth
+    assert quarter / eighth == pytest.approx(1.5, abs=0.1)
 
 
 def test_equal_times_within_a_beat_get_equal_room(generated):

@@ -65,6 +65,7 @@ def test_a_rhythm_is_spelled_by_the_rules(text, spelled):
     assert reading(staff(text)) == spelled
 
 
+# Common practice: of two tied notes the second is not struck, and a tie joins the heads that it holds.
 def test_a_dash_on_three_is_a_tie_in_the_staff():
     page = staff("D- DU -U DU")
     (tie,) = [item for item in page.items if isinstance(item, Curve)]
@@ -88,6 +89,7 @@ def test_sixteenths_have_two_beams_and_an_eighth_among_them_one():
     ]  # fmt: skip
 
 
+# Gould 2011; Read 1979: a beamlet points to the note that it makes up a beat or half a beat with.
 def test_a_sixteenth_after_a_dotted_eighth_has_a_beamlet_to_its_left():
     page = staff("D--U D D D")
     short = min((item for item in page.items if isinstance(item, Beam)), key=lambda beam: beam.x2 - beam.x1)
@@ -102,6 +104,7 @@ def test_a_sixteenth_before_a_dotted_eighth_has_a_beamlet_to_its_right():
     assert short.x1 == pytest.approx(stem - 0.06) and short.x2 > stem + 0.5
 
 
+# Gould 2011: 6/8 is two groups of three, never three of two.
 def test_six_eighths_are_beamed_in_two_groups_of_three():
     page = staff("DUD DUD", "6/8")
     beams = [item for item in page.items if isinstance(item, Beam)]
@@ -109,6 +112,7 @@ def test_six_eighths_are_beamed_in_two_groups_of_three():
     assert [beam.slot for beam in beams] == [0, 3]
 
 
+# Gould 2011; Read 1979: beams show the beats.
 def test_a_beam_never_crosses_from_beat_to_beat(generated):
     for pattern in generated(300):
         page = engrave(pattern, ["staff"])
@@ -118,6 +122,7 @@ def test_a_beam_never_crosses_from_beat_to_beat(generated):
             assert len({beat_of[i] for i in under}) <= 1
 
 
+# Gould 2011; Read 1979: a tuplet that its beam covers needs a number only, any other a bracket too.
 def test_a_triplet_under_one_beam_has_a_number_and_no_bracket():
     page = staff("DUD D D D")
     assert sum(isinstance(i, Glyph) and i.name == "tuplet3" for i in page.items) == 1
@@ -145,6 +150,7 @@ def test_a_silent_bar_has_one_whole_rest_in_its_middle_in_any_meter():
         assert abs(middle - (bars[-2] + bars[-1]) / 2) < 0.6
 
 
+# Gould 2011: accents of a part whose stems all go up may stand above the staff throughout.
 def test_accents_stand_above_the_staff_over_their_heads():
     page = staff(">D D >D D")
     accents = [i for i in page.items if isinstance(i, Glyph) and i.name == "articAccentAbove"]
@@ -155,6 +161,7 @@ def test_accents_stand_above_the_staff_over_their_heads():
         assert (accent.box[0] + accent.box[2]) / 2 == pytest.approx(page.slot_x(accent.slot), abs=0.01)
 
 
+# Gould 2011: what says how a note is struck stands at the first of tied notes only.
 def test_a_tied_note_carries_no_accent_of_its_own():
     page = staff("D- D>U -U DU")
     assert [i.slot for i in page.items if isinstance(i, Glyph) and i.name == "articAccentAbove"] == [3]
