@@ -19,7 +19,7 @@ from drillapp.music.pattern import Hand, Number, check_tempo, has_hand_rule, nat
 from . import strum_kinds as kinds
 from .pick import Evidence
 from .strum_accents import accented
-from .strum_evidence import HAND_LAYERS, strum_evidence
+from .strum_evidence import HAND_LAYERS, SignRead, strum_signs
 from .strum_reading import Reading, Take
 from .strum_timing import LEAST_SPREAD, MOST_LEAD, ON_TIME
 
@@ -85,10 +85,11 @@ class StrumResult:
     """What a performance says, slot by slot, and about the player's time apart from reading.
 
     ``kind`` is "scored" where it was scored; else ``notice`` says in a sentence what was recognised, and
-    ``slots`` and ``evidence`` are empty. ``lead`` (s): how early the player is throughout; ``drift``: by
-    which part of the tempo they are faster than asked; ``steadiness`` (s): SD of the strokes about their own
-    beat; ``tempo``: the one played. ``strays``: indexes of hits that belong to no slot; ``unjudged``: of hits
-    before the count-in ended or after the last slot. ``swing``: long to short as played, None where even.
+    ``slots``, ``signs`` and ``evidence`` are empty. ``lead`` (s): how early the player is throughout;
+    ``drift``: by which part of the tempo they are faster than asked; ``steadiness`` (s): SD of the strokes
+    about their own beat; ``tempo``: the one played. ``signs``: what was read as what. ``strays``: indexes of
+    hits that belong to no slot; ``unjudged``: of hits before the count-in ended or after the last slot.
+    ``swing``: long to short as played, None where even.
     """
 
     slots: tuple[SlotResult, ...]
@@ -96,12 +97,17 @@ class StrumResult:
     drift: float
     steadiness: float
     tempo: float
-    evidence: tuple[Evidence, ...]
+    signs: tuple[SignRead, ...]
     kind: str = kinds.SCORED
     notice: str = ""
     strays: tuple[int, ...] = ()
     unjudged: tuple[int, ...] = ()
     swing: Fraction | None = None
+
+    @property
+    def evidence(self) -> tuple[Evidence, ...]:
+        """What it says about the reading of each sign."""
+        return tuple(one.evidence for one in self.signs)
 
     @property
     def scored(self) -> bool:
@@ -147,6 +153,7 @@ def grade_strum(
     verdicts, judged = _verdicts(pattern, shown, take, reading)
     swing_read = reading.swing is not None if reading.tells_swing else None
     timing = reading.timing
+    muted = [j is not None and take.muted[j] for j in reading.path.taken]
     numbers = [None if j is None else take.numbers[j] for j in reading.path.taken]
     return StrumResult(
         tuple(
@@ -163,7 +170,7 @@ def grade_strum(
         1 / (1 + timing.slope) - 1,
         timing.spread,
         float(tempo) / (1 + timing.slope),
-        strum_evidence(pattern, shown, verdicts, judged, swing_read),
+        strum_signs(pattern, shown, verdicts, muted, judged, swing_read),
         strays=tuple(take.numbers[j] for j in reading.path.strays),
         unjudged=(*early, *(take.numbers[j] for j in reading.path.after)),
         swing=reading.swing,

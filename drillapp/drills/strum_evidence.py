@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 
 from drillapp.music import FEATURE_TABLE, FEATURES, Pattern, Place, notes, place_feature
@@ -21,36 +22,35 @@ from drillapp.music.pattern import has_hand_rule, natural_hand
 from .pick import BASIC, Evidence
 
 HAND_LAYERS = frozenset(FEATURE_TABLE["direction"].layers)
-
-
-def strum_evidence(
-    pattern: Pattern,
-    layers: tuple[str, ...],
-    verdicts: Sequence[frozenset[str]],
-    accents_judged: bool = True,
-    swing: bool | None = None,
-) -> tuple[Evidence, ...]:
-    """Evidence of a strummed pattern, in the order of its slots.
-
-    ``verdicts``: for each slot what was wrong with it; ``accents_judged``: whether accents could be told;
-    ``swing``: whether it was played swung, None where it could not be told.
-    """
-    shown = set(layers)
-    evidence: list[Evidence] = []
-    chances = _chances(pattern, layers)
-    broken = {c.rest for c, wrong in zip(chances, verdicts, strict=True) if "extra" in wrong}
-    for place, chance, wrong in zip(pattern.places, chances, verdicts, strict=True):
-        if place.struck:
-            evidence.extend(_stroke(shown, place, chance, wrong, accents_judged))
-        else:
-            evidence.extend(_silence(chance, wrong, chance.rest in broken))
-    if swing is not None and (swing or pattern.swing) and "staff" in shown:
-        evidence.append(Evidence(("swing",), swing is (pattern.swing is not None), 0.0, bool(pattern.swing)))
-    return tuple(evidence)
+STRUCK, MUTED, RINGING, SILENT = "struck", "muted", "tied on", "silent"  # as the ways of music.ways
+ACCENTED, PLAIN, SWUNG, EVEN = "accented", "plain", "swung", "even"
+NOT_STRUCK = "not struck"
 
 
 @dataclass(frozen=True)
-class _Chance:
+class SignRead:
+    """One sign at ``at`` (quarters): the way it was written and the way it was read (None: not answered)."""
+
+    at: Fraction
+    written: str
+    read: str | None
+    evidence: Evidence
+
+
+def sign_read(
+    place: Place,
+    features: Sequence[str],
+    written: str,
+    read: str | None,
+    guess: float = 0.0,
+    present: bool = True,
+) -> SignRead:
+    """A sign that is read right if it was read as written."""
+    return SignRead(place.at, written, read, Evidence(tuple(features), read == written, guess, present))
+
+
+@dataclass(frozen=True)
+class Chance:
     """What one slot gives to read: where it falls; the signs of its silence; its rest, and if it opens it."""
 
     onset: str
@@ -61,7 +61,8 @@ class _Chance:
 
 
 @lru_cache(maxsize=256)
-def _chances(pattern: Pattern, layers: tuple[str, ...]) -> tuple[_Chance, ...]:
+def chances(pattern: Pattern, layers: tuple[str, ...]) -> tuple[Chance, ...]:
+    """What each slot of the pattern gives to read on these layers."""
     shown = {(sign.feature, sign.at) for sign in sign_set(pattern, layers)}
     rests = [n for bar in notes(pattern) for n in bar if n.stroke is None] if "staff" in layers else []
     covering: dict[int, int] = {}
@@ -69,52 +70,92 @@ def _chances(pattern: Pattern, layers: tuple[str, ...]) -> tuple[_Chance, ...]:
         for place in pattern.places:
             if rest.at <= place.at < rest.at + rest.length:
                 covering[place.index] = number
-    chances = []
+    found: list[Chance] = []
     opened: set[int | None] = {None}
     for place in pattern.places:
         onset = place_feature(pattern, place)
-        number_here = covering.get(place.index)
+        here = covering.get(place.index)
         silence = () if place.struck else tuple(f for f in ("tie", "skip") if (f, place.at) in shown)
-        chances.append(_Chance(onset, _shown(onset, layers), silence, number_here, number_here not in opened))
-        opened.add(number_here)
-    return tuple(chances)
+        found.append(Chance(onset, is_shown(onset, layers), silence, here, here not in opened))
+        opened.add(here)
+    return tuple(found)
+
+
+def strum_signs(
+    pattern: Pattern,
+    layers: tuple[str, ...],
+    verdicts: Sequence[frozenset[str]],
+    muted: Sequence[bool],
+    accents_judged: bool = True,
+    swing: bool | None = None,
+) -> tuple[SignRead, ...]:
+    """The signs of a strummed pattern as they were read, in the order of its slots.
+
+    ``verdicts``: for each slot what was wrong with it; ``muted``: whether its stroke was; ``accents_judged``:
+    whether accents could be told; ``swing``: whether it was played swung, None where it could not be told.
+    """
+    shown = set(layers)
+    found: list[SignRead] = []
+    given = chances(pattern, layers)
+    broken = {c.rest for c, wrong in zip(given, verdicts, strict=True) if "extra" in wrong}
+    for place, chance, wrong, damped in zip(pattern.places, given, verdicts, muted, strict=True):
+        if place.struck:
+            found.extend(_stroke(shown, place, chance, wrong, accents_judged))
+        else:
+            sounded = (MUTED if damped else STRUCK) if "extra" in wrong else None
+            found.extend(_silence(place, chance, sounded, chance.rest in broken))
+    if swing is not None and (swing or pattern.swing) and "staff" in shown:
+        swings = pattern.swing is not None
+        written, read = (SWUNG if one else EVEN for one in (swings, swing))
+        found.append(sign_read(pattern.places[0], ["swing"], written, read, present=swings))
+    return tuple(found)
 
 
 def _stroke(
-    shown: set[str], place: Place, chance: _Chance, wrong: frozenset[str], accents_judged: bool
-) -> Iterator[Evidence]:
+    shown: set[str], place: Place, chance: Chance, wrong: frozenset[str], accents_judged: bool
+) -> Iterator[SignRead]:
+    left_out = "left out" in wrong
     if chance.onset_shown:
-        yield _said(chance.onset, "left out" not in wrong)
-    if "left out" in wrong:
-        return
-    if _shown("mute", shown):
-        yield from _marked("mute", place.slot.muted, wrong)
-    if accents_judged and _shown("accent", shown):
-        yield from _marked("accent", place.slot.accent, wrong)
-    if HAND_LAYERS & shown and has_hand_rule(place.number, place.of):
-        against = place.slot.hand != natural_hand(place.number, place.of)
-        if against or "wrong hand" in wrong:
-            yield Evidence(("direction",), "wrong hand" not in wrong, 0.0, against)
+        written = MUTED if place.slot.muted else STRUCK
+        yield sign_read(place, [chance.onset], written, NOT_STRUCK if left_out else written)
+    if not left_out:
+        yield from marks(place, shown, wrong, accents=accents_judged)
 
 
-def _silence(chance: _Chance, wrong: frozenset[str], rest_broken: bool) -> Iterator[Evidence]:
+def marks(
+    place: Place,
+    shown: Collection[str],
+    wrong: frozenset[str],
+    guess: float = 0.0,
+    hand_guess: float = 0.0,
+    accents: bool = True,
+) -> Iterator[SignRead]:
+    """Mute, accent and direction of a stroke that was made, where one was written or read."""
+    slot = place.slot
+    asked = [("mute", slot.muted, (STRUCK, MUTED)), ("accent", slot.accent, (PLAIN, ACCENTED))]
+    for feature, written, ways in asked[: 2 if accents else 1]:
+        read = written != bool(wrong & {f"{feature} missed", f"{feature} added"})
+        if is_shown(feature, shown) and (written or read):
+            yield sign_read(place, [feature], ways[written], ways[read], guess, written)
+    if slot.hand is not None and has_hand_rule(place.number, place.of) and HAND_LAYERS & set(shown):
+        against = slot.hand != natural_hand(place.number, place.of)
+        turned = "wrong hand" in wrong
+        if against or turned:
+            other = "up" if slot.hand == "down" else "down"
+            read_as = other if turned else slot.hand
+            yield sign_read(place, ["direction"], slot.hand, read_as, hand_guess, against)
+
+
+def _silence(place: Place, chance: Chance, sounded: str | None, rest_broken: bool) -> Iterator[SignRead]:
     """A slot that is not struck. A rest is one sign, kept only if all the slots that it covers are."""
-    struck = "extra" in wrong
+    written = RINGING if place.slot.action == "ring" else SILENT
     features = list(chance.silence)
-    if chance.rest is not None and (struck or (chance.opens_rest and not rest_broken)):
+    if chance.rest is not None and (sounded or (chance.opens_rest and not rest_broken)):
         features.append("rest")
     if features:
-        yield Evidence(in_rank(features), not struck, 0.0, True)
-    elif struck and chance.onset_shown:  # within a long note, which is one sign on the shown layers
-        yield Evidence((chance.onset,), False, 0.0, False)
-
-
-def _marked(feature: str, written: bool, wrong: frozenset[str]) -> Iterator[Evidence]:
-    """A mark over a stroke: there and read or missed, or not there and read all the same."""
-    if written:
-        yield _said(feature, f"{feature} missed" not in wrong)
-    elif f"{feature} added" in wrong:
-        yield Evidence((feature,), False, 0.0, False)
+        yield sign_read(place, in_rank(features), written, sounded or written)
+    elif sounded and chance.onset_shown:  # within a long note, which is one sign on the shown layers
+        yield sign_read(place, [chance.onset], written, sounded, present=False)
 
 
 def in_rank(features: Iterable[str]) -> tuple[str, ...]:
@@ -126,9 +167,6 @@ def in_rank(features: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted(set(features), key=lambda feature: (feature in BASIC, FEATURES.index(feature))))
 
 
-def _said(feature: str, correct: bool) -> Evidence:
-    return Evidence((feature,), correct, 0.0, True)
-
-
-def _shown(feature: str, layers: Collection[str]) -> bool:
+def is_shown(feature: str, layers: Collection[str]) -> bool:
+    """Whether some of the layers show signs of this feature."""
     return any(layer in layers for layer in FEATURE_TABLE[feature].layers)
