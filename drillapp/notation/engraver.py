@@ -13,8 +13,9 @@ from drillapp.music import Pattern, check_layers, notes, syllables
 from drillapp.notation import rows
 from drillapp.notation.describe import describe
 from drillapp.notation.display import BRACKET_DEPTH, DisplayList, Glyph, Item, Line, System, Text
-from drillapp.notation.layout import LinePlan, bar_spaces, plan_bars, set_lines, slot_places
+from drillapp.notation.layout import BarPlan, LinePlan, bar_spaces, plan_bars, set_lines, slot_places
 from drillapp.notation.marks import MARK_HEIGHT, has_mark, tempo_mark
+from drillapp.notation.spacing import BarSpace
 from drillapp.notation.staff_items import ACCENT_TOP, STAFF_BOTTOM, StaffLine, ending_width, opening_width
 
 SYSTEM_GAP = 1.4
@@ -45,30 +46,66 @@ def engrave(
     ``steady``: keep room for accents whether there are any, so that pages of one question stand alike.
     Raises ValueError for no layer, or for an unknown layer, ending or set of syllables.
     """
-    shown = check_layers(layers)
-    if ending not in ENDINGS:
-        raise ValueError(f"{ending!r} is not an ending; choose from {', '.join(ENDINGS)}")
-    if (width is not None and width <= 0) or (bars_per_line is not None and bars_per_line < 1):
-        raise ValueError("width and bars_per_line are positive, or None")
-    said = syllables(pattern, names)
-    staff = "staff" in shown
-    bars = plan_bars(pattern, notes(pattern) if staff else ())
-    spaces = bar_spaces(bars, rows.label_widths(pattern, shown, said))
-    prefix = opening_width(pattern.meter, ending) if staff else _NO_STAFF_PREFIX
-    lines = set_lines(bars, spaces, prefix, ending_width(ending) if staff else 0.0, width, bars_per_line)
-    page = _Page(pattern, shown, said, tempo, ending, blank_counts, steady)
-    systems = [page.system(line, line is lines[-1]) for line in lines]
-    items, placed, height = _stack(systems)
-    return DisplayList(
-        items,
-        max(line.end for line in lines),
-        height,
-        slot_places(lines),
-        placed,
-        shown,
-        pattern.text,
-        describe(pattern, names),
-    )
+    plan = Plan.of(pattern, layers, names, tempo, ending, blank_counts, steady)
+    return plan.page(width, bars_per_line)
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A pattern ready to be set on pages of any width: its bars and what they need."""
+
+    pattern: Pattern
+    names: str
+    bars: Sequence[BarPlan]
+    spaces: Sequence[BarSpace]
+    prefix: float
+    ending_room: float
+    rows: _Page
+
+    @staticmethod
+    def of(
+        pattern: Pattern,
+        layers: Iterable[str],
+        names: str = "1 + 2 +",
+        tempo: bool = False,
+        ending: str = "final",
+        blank_counts: bool = False,
+        steady: bool = False,
+    ) -> Plan:
+        """The plan of a pattern; parameters and errors are those of ``engrave``."""
+        shown = check_layers(layers)
+        if ending not in ENDINGS:
+            raise ValueError(f"{ending!r} is not an ending; choose from {', '.join(ENDINGS)}")
+        said = syllables(pattern, names)
+        staff = "staff" in shown
+        bars = plan_bars(pattern, notes(pattern) if staff else ())
+        spaces = bar_spaces(bars, rows.label_widths(pattern, shown, said))
+        prefix = opening_width(pattern.meter, ending) if staff else _NO_STAFF_PREFIX
+        room = ending_width(ending) if staff else 0.0
+        page = _Page(pattern, shown, said, tempo, ending, blank_counts, steady)
+        return Plan(pattern, names, bars, spaces, prefix, room, page)
+
+    def lines(self, width: float | None = None, bars_per_line: int | None = None) -> list[LinePlan]:
+        """The columns set on lines; parameters and errors are those of ``engrave``."""
+        if (width is not None and width <= 0) or (bars_per_line is not None and bars_per_line < 1):
+            raise ValueError("width and bars_per_line are positive, or None")
+        return set_lines(self.bars, self.spaces, self.prefix, self.ending_room, width, bars_per_line)
+
+    def page(self, width: float | None = None, bars_per_line: int | None = None) -> DisplayList:
+        """The page; parameters and errors are those of ``engrave``."""
+        lines = self.lines(width, bars_per_line)
+        systems = [self.rows.system(line, line is lines[-1]) for line in lines]
+        items, placed, height = _stack(systems)
+        return DisplayList(
+            items,
+            max(line.end for line in lines),
+            height,
+            slot_places(lines),
+            placed,
+            self.rows.shown,
+            self.pattern.text,
+            describe(self.pattern, self.names),
+        )
 
 
 @dataclass

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 EIGHTH_GAP = 4.4
 """Room of an eighth at natural width."""
@@ -26,6 +26,8 @@ LEAD_OUT = 0.9
 """Least white after the last sign before a barline."""
 TIGHTEST = 0.55
 """How far a line may be squeezed below its natural width before it is broken."""
+LINE_COST, SQUEEZE_COST = 0.15, 4.0
+"""What one more line costs, and how much worse squeezing is than stretching, in shares of a line squared."""
 WIDEST = 2.1
 """How far a line may be stretched beyond its natural width to fill the page."""
 
@@ -80,37 +82,37 @@ def break_lines(
 ) -> list[tuple[int, int]]:
     """Which bars stand on each line: (first, past the last).
 
-    As few lines as fit ``width`` (no more than ``most`` bars on each), filled as evenly as they can be.
-    A bar that does not fit alone has a line to itself.
+    Lines of ``width`` are filled as near to their natural width as can be, at no more lines than that is
+    worth; ``most``: no more bars on each. A bar that does not fit alone has a line to itself.
     """
     count = len(bars)
     if width is None and most is None:
         return [(0, count)]
     per_line = most or count
+    natural = [0.0, *accumulate(bar.width(1.0) for bar in bars)]
+    tightest = [0.0, *accumulate(bar.width(TIGHTEST) for bar in bars)]
+    goal = width
+    if goal is None:
+        starts = range(0, count, per_line)
+        goal = prefix + max(natural[min(i + per_line, count)] - natural[i] for i in starts)
 
-    def squeezed(first: int, last: int) -> float:
-        return prefix + sum(bar.width(TIGHTEST) for bar in bars[first:last])
-
-    def natural(first: int, last: int) -> float:
-        return prefix + sum(bar.width(1.0) for bar in bars[first:last])
-
-    # best[n]: (lines, unevenness, breaks) for the first n bars.
-    best: list[tuple[int, float, list[tuple[int, int]]]] = [(0, 0.0, [])]
-    goal = (
-        width
-        if width is not None
-        else max(natural(i, min(i + per_line, count)) for i in range(0, count, per_line))
-    )
+    # best[n]: the cost of the first n bars, and where the last of their lines begins.
+    best: list[tuple[float, int]] = [(0.0, 0)]
     for last in range(1, count + 1):
         choices = []
         for first in range(max(0, last - per_line), last):
-            if width is not None and last - first > 1 and squeezed(first, last) > width:
+            if width is not None and last - first > 1 and prefix + tightest[last] - tightest[first] > width:
                 continue
-            lines, cost, breaks = best[first]
-            slack = (natural(first, last) - goal) / goal
-            choices.append((lines + 1, cost + slack * slack, [*breaks, (first, last)]))
-        best.append(min(choices, key=lambda choice: (choice[0], choice[1])))
-    return best[count][2]
+            slack = (prefix + natural[last] - natural[first] - goal) / goal
+            cost = LINE_COST + slack * slack * (SQUEEZE_COST if slack > 0 else 1)
+            choices.append((best[first][0] + cost, first))
+        best.append(min(choices))
+    breaks: list[tuple[int, int]] = []
+    last = count
+    while last:
+        breaks.append((best[last][1], last))
+        last = best[last][1]
+    return breaks[::-1]
 
 
 def stretch_factor(bars: Sequence[BarSpace], room: float) -> float:
