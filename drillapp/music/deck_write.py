@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
@@ -183,33 +183,26 @@ def _written_anew(deck: Deck) -> str:
         if value:
             document[key] = list(value) if isinstance(value, tuple) else value
     rows = [_values(pattern) for pattern in deck.patterns]
-    shared = {key: _usual(row[key] for row in rows) for key in ("meter", "tempo", "tempo_range", "swing")}
+    shared: dict[str, Any] = {}
+    for keys in (("meter",), ("tempo", "tempo_range"), ("swing",)):  # a range goes with its tempo
+        usual = Counter(repr([row[key] for key in keys]) for row in rows).most_common(1)
+        chosen = next((row for row in rows if repr([row[key] for key in keys]) == usual[0][0]), {})
+        shared |= {key: chosen[key] for key in keys if key in chosen}
     for key, value in shared.items():
         if value is not None and (key, value) != ("meter", "4/4"):
             document[key] = value
     parts = [tomlkit.dumps(document)]
     for row in rows:
         table = tomlkit.table()
+        at_pace = all(row[key] == shared[key] for key in ("tempo", "tempo_range"))
         for key, value in row.items():
-            same = key in shared and value == shared[key]
-            # A tempo of its own widens the range it takes from the deck, so then both are written.
-            if key == "tempo_range" and row["tempo"] != shared["tempo"]:
-                same = False
+            same = at_pace if key.startswith("tempo") else key in shared and value == shared[key]
             if key == "swing" and value is None and shared["swing"] is not None:
                 value = "straight"
             if not same and value not in (None, ""):
                 table[key] = _lined_up(value) if key == "text" else value
         parts.append(_HEADER + tomlkit.dumps(table))
     return "\n".join(parts)
-
-
-def _usual(values: Iterable[Any]) -> Any:
-    """What most patterns have."""
-    counted = Counter(tuple(value) if isinstance(value, list) else value for value in values)
-    if not counted:
-        return None
-    value = counted.most_common(1)[0][0]
-    return list(value) if isinstance(value, tuple) else value
 
 
 def _says(text: str, deck: Deck) -> bool:

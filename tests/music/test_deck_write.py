@@ -157,7 +157,7 @@ def decks(draw):
 
 
 @given(decks(), st.data())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 def test_any_deck_is_read_back_as_it_was_and_any_edit_too(deck, data):
     text = write_deck(deck)
     assert told(read(text)) == told(deck)
