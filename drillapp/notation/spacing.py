@@ -26,8 +26,9 @@ LEAD_OUT = 0.9
 """Least white after the last sign before a barline."""
 TIGHTEST = 0.55
 """How far a line may be squeezed below its natural width before it is broken."""
-LINE_COST, SQUEEZE_COST = 0.15, 4.0
-"""What one more line costs, and how much worse squeezing is than stretching, in shares of a line squared."""
+LINE_COST, SQUEEZE_COST, UNEVEN_COST = 0.15, 4.0, 0.2
+"""What one more line costs, how much worse squeezing is than stretching, and what a line costs whose bars do
+not divide the whole evenly: phrases of two and four bars stay together. In shares of a line, squared."""
 WIDEST = 2.1
 """How far a line may be stretched beyond its natural width to fill the page."""
 
@@ -105,6 +106,8 @@ def break_lines(
                 continue
             slack = (prefix + natural[last] - natural[first] - goal) / goal
             cost = LINE_COST + slack * slack * (SQUEEZE_COST if slack > 0 else 1)
+            if count % (last - first):
+                cost += UNEVEN_COST
             choices.append((best[first][0] + cost, first))
         best.append(min(choices))
     breaks: list[tuple[int, int]] = []

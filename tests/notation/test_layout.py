@@ -214,6 +214,11 @@ def test_lines_break_at_barlines_to_fit_the_width_and_fill_it():
     assert ends == pytest.approx([110, 110], abs=0.1)
 
 
+def test_eight_bars_break_into_lines_of_two_or_four():
+    page = engrave(parse(" | ".join(["D- DU -U DU"] * 8)), ["staff", "counts"], width=108)
+    assert [last - first for first, last in (system.bars for system in page.systems)] == [2, 2, 2, 2]
+
+
 def test_a_line_holds_at_most_the_bars_asked_for():
     page = engrave(parse(FOUR_BARS), ["letters"], bars_per_line=3)
     assert [system.bars for system in page.systems] == [(0, 2), (2, 4)]
