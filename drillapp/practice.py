@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from statistics import median
 from typing import Any
 
-from drillapp.drills.session import FreshMaker, Source, TaskMaker, Wishes, features_of, opened, phrase
+from drillapp.drills.session import FreshMaker, TaskMaker, opened
+from drillapp.drills.tasks import Source, Wishes, features_of, phrase
 from drillapp.learning import FRESH, Planner
 from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, Pattern
 from drillapp.music.course import BUILDS_ON
@@ -197,7 +198,9 @@ class Practice:
     def wishes(self) -> Wishes:
         shown = self.setting("layers")
         layers = tuple(layer for layer in LAYERS if layer in shown) or ("letters", "counts", "staff")
-        return Wishes(layers, self.setting("pace"), self.setting("chord"), self.setting("fresh"))
+        return Wishes(
+            layers, self.setting("pace"), self.setting("chord"), self.setting("fresh"), self.setting("drills")
+        )
 
     def met(self) -> set[str]:
         """Texts of the patterns that the learner has met, as asked or as a candidate."""

@@ -10,23 +10,48 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from drillapp.drills import Evidence, Explanation, explain
-from drillapp.drills.session import Task, TaskMaker
+from drillapp.drills.dictation import DictationResult, Sheet, grade_dictation
+from drillapp.drills.session import TaskMaker
+from drillapp.drills.strum import Hit, StrumResult, grade_strum
+from drillapp.drills.tasks import HandTask, PickTask, Task
 from drillapp.learning import Memory, Planner
 from drillapp.music import FEATURE_TABLE, FEATURES
 from drillapp.records import Answer, FactorAnswer, LogError, PracticeLog, Session
 
+MISREAD = "misread"  # how a sign that was played or written otherwise is recorded; the slots say how
+
 
 @dataclass(frozen=True)
 class Result:
-    """What an answer came to; ``notice`` says so where it could not be written to the log yet."""
+    """What an answer to a pick question came to.
 
-    task: Task
+    ``notice`` says so where it could not be written to the log yet.
+    """
+
+    task: PickTask
     index: int | None
     right: bool
     explanation: Explanation
     evidence: tuple[Evidence, ...]
+    notice: str = ""
+
+
+@dataclass(frozen=True)
+class HandResult:
+    """What a strummed or written answer came to, slot by slot; ``graded`` is None for Not sure.
+
+    ``kept`` is False where a take was set aside (``graded.notice`` says why): nothing is scored or logged and
+    the same task may be tried again.
+    """
+
+    task: HandTask
+    graded: StrumResult | DictationResult | None
+    right: bool
+    evidence: tuple[Evidence, ...]
+    kept: bool = True
     notice: str = ""
 
 
@@ -77,12 +102,12 @@ class Sitting:
         self.answered = session.answered
         self._log, self._planner, self._maker = log, planner, maker
         self._now, self._version = now, version
-        self._ready: Task | None = None
+        self._ready: PickTask | HandTask | None = None
         self._before = planner.memory.copy()
         self._began = now()
-        self._results: list[Result] = []
+        self._results: list[Result | HandResult] = []
 
-    def next(self) -> Task | None:
+    def next(self) -> PickTask | HandTask | None:
         """The next task, or None at the end. Raises NoQuestion where no pattern can ask for anything."""
         if self.answered >= self.of:
             return None
@@ -90,7 +115,7 @@ class Sitting:
             self._ready = self._maker.make(self.answered + 1, self.of, self._now())
         return self._ready
 
-    def prepare(self) -> Task | None:
+    def prepare(self) -> PickTask | HandTask | None:
         """Make the task after the one that is being answered, so that ``next`` need not wait."""
         if self.answered + 1 >= self.of:
             return None
@@ -99,7 +124,7 @@ class Sitting:
 
     def answer(
         self,
-        task: Task,
+        task: PickTask,
         index: int | None,
         seconds: float,
         plays: Sequence[int],
@@ -111,24 +136,64 @@ class Sitting:
         heard, where the learner changed it. Where the log cannot be written the answer waits in it, is
         written with the next one, and ``Result.notice`` says so.
         """
-        now = self._now()
-        evidence = task.question.grade(index)
-        answer = self._row(task, index, evidence, now, seconds, plays, tempo)
-        notice = ""
-        try:
-            self._log.append(answer)
-        except LogError as error:
-            notice = f"{error} This answer is kept and will be written with the next one."
-        told = [(one.features, one.correct, one.guess) for one in evidence]
-        self._planner.tell(now, task.asked, told, task.allowed)
-        result = Result(
-            task, index, index == task.question.answer, explain(task.question, index), evidence, notice
+        question = task.question
+        evidence = question.grade(index)
+        factors = []
+        for number, (factor, one) in enumerate(zip(question.factors, evidence, strict=True)):
+            read = question.way_read(number, index)
+            way = None if read is None else read.name
+            factors.append(_factor(str(factor.at), one, question.way_written(number).name, way))
+        notice = self._keep(
+            task,
+            evidence,
+            tempo,
+            candidates=tuple(candidate.text for candidate in question.candidates),
+            pick=index,
+            written=question.answer,
+            factors=tuple(factors),
+            seconds=max(seconds, 0.0),
+            heard=tuple(plays),
         )
-        self._results.append(result)
-        self.answered += 1
-        if self.answered >= self.of:
-            self.end()
+        right = index == question.answer
+        result = Result(task, index, right, explain(question, index), evidence, notice)
+        self._done(result)
         return result
+
+    def answer_strum(
+        self, task: HandTask, hits: Sequence[Hit], seconds: float, tempo: float | None = None
+    ) -> HandResult:
+        """Grade what was played and write it to the log, as ``answer`` does.
+
+        ``hits``: times from the first beat; ``tempo``: the one that the count-in gave. A take that cannot
+        be scored is set aside: see ``HandResult.kept``.
+        """
+        graded = grade_strum(task.pattern, tempo if tempo is not None else task.tempo, hits, task.layers)
+        if not graded.scored:
+            return HandResult(task, graded, False, (), kept=False)
+        extra = {
+            "hits": [[round(hit.time, 4), hit.hand, hit.muted, round(hit.force, 3)] for hit in hits],
+            "slots": [[str(slot.at), *sorted(slot.verdicts)] for slot in graded.slots if slot.verdicts],
+            "lead": round(graded.lead, 4),
+            "drift": round(graded.drift, 4),
+            "steadiness": round(graded.steadiness, 4),
+        }
+        return self._by_hand(task, graded, graded.right, graded.evidence, seconds, (), tempo, extra)
+
+    def answer_dictation(
+        self, task: HandTask, sheet: Sheet, seconds: float, plays: int, tempo: float | None = None
+    ) -> HandResult:
+        """Grade what was written down and write it to the log, as ``answer`` does."""
+        graded = grade_dictation(task.pattern, sheet, task.layers)
+        extra = {
+            "sheet": graded.written.text,
+            "slots": [[str(slot.at), *sorted(slot.verdicts)] for slot in graded.slots if slot.verdicts],
+        }
+        return self._by_hand(task, graded, graded.right, graded.evidence, seconds, (plays,), tempo, extra)
+
+    def not_sure(self, task: HandTask, seconds: float) -> HandResult:
+        """Not sure, in place of playing or writing: the signs asked about were not read."""
+        evidence = tuple(Evidence((feature,), False, 0.0, True) for feature in task.asked)
+        return self._by_hand(task, None, False, evidence, seconds, (), None, {"not_sure": True})
 
     def end(self) -> None:
         """Note that the sitting is over, at its last answer or because the learner leaves it for good."""
@@ -162,55 +227,70 @@ class Sitting:
             tuple(lines), len(self._results), sum(result.right for result in self._results), now - self._began
         )
 
-    def _row(
+    def _by_hand(
         self,
-        task: Task,
-        index: int | None,
-        evidence: Sequence[Evidence],
-        now: float,
+        task: HandTask,
+        graded: StrumResult | DictationResult | None,
+        right: bool,
+        evidence: tuple[Evidence, ...],
         seconds: float,
-        plays: Sequence[int],
+        plays: tuple[int, ...],
         tempo: float | None,
-    ) -> Answer:
-        question, written = task.question, task.question.written
-        factors = []
-        for number, (factor, one) in enumerate(zip(question.factors, evidence, strict=True)):
-            read = question.way_read(number, index)
-            factors.append(
-                FactorAnswer(
-                    str(factor.at),
-                    one.features,
-                    question.way_written(number).name,
-                    None if read is None else read.name,
-                    one.correct,
-                    one.guess,
-                    one.present,
-                )
-            )
+        extra: dict[str, Any],
+    ) -> HandResult:
+        factors = tuple(
+            _factor("0", one, one.features[0], one.features[0] if one.correct else MISREAD)
+            for one in evidence
+        )
+        notice = self._keep(
+            task, evidence, tempo, factors=factors, seconds=max(seconds, 0.0), heard=plays, extra=extra
+        )
+        result = HandResult(task, graded, right, evidence, notice=notice)
+        self._done(result)
+        return result
+
+    def _keep(self, task: Task, evidence: Sequence[Evidence], tempo: float | None, **recorded: Any) -> str:
+        """Write the answer to the log, then let the planner learn; gives a notice where the log refused."""
+        now = self._now()
         lead = datetime.fromtimestamp(now).astimezone().utcoffset()
-        return Answer(
+        source = {"deck": task.source.deck, "title": task.source.title} if task.source.deck else {}
+        extra = {**source, **recorded.pop("extra", {})}
+        answer = Answer(
             learner=self.learner,
             session=self.id,
             utc=now,
             offset=round(lead.total_seconds() / 60) if lead is not None else 0,
             drill=task.drill,
-            pattern=written.text,
-            meter=written.meter.text,
+            pattern=task.pattern.text,
+            meter=task.pattern.meter.text,
             tempo=float(tempo if tempo is not None else task.tempo),
-            swing=None if written.swing is None else str(written.swing),
+            swing=None if task.pattern.swing is None else str(task.pattern.swing),
             layers=task.layers,
-            candidates=tuple(candidate.text for candidate in question.candidates),
-            pick=index,
-            written=question.answer,
-            factors=tuple(factors),
-            seconds=max(seconds, 0.0),
-            heard=tuple(plays),
             first_seen=task.first_seen,
             why=task.why,
             asked=task.asked,
             version=self._version,
-            extra={"deck": task.source.deck, "title": task.source.title} if task.source.deck else {},
+            extra=extra,
+            **recorded,
         )
+        notice = ""
+        try:
+            self._log.append(answer)
+        except LogError as error:
+            notice = f"{error} This answer is kept and will be written with the next one."
+        told = [(one.features, one.correct, one.guess) for one in evidence]
+        self._planner.tell(now, task.asked, told, task.allowed)
+        return notice
+
+    def _done(self, result: Result | HandResult) -> None:
+        self._results.append(result)
+        self.answered += 1
+        if self.answered >= self.of:
+            self.end()
+
+
+def _factor(at: str, one: Evidence, written: str, read: str | None) -> FactorAnswer:
+    return FactorAnswer(at, one.features, written, read, one.correct, one.guess, one.present)
 
 
 def _span(memory: Memory, feature: str, now: float) -> Span:

@@ -10,6 +10,8 @@ import pytest
 
 from drillapp.decks import load_decks
 from drillapp.drills import PickQuestion
+from drillapp.drills.dictation import blank
+from drillapp.drills.strum import Hit
 from drillapp.practice import Practice
 from drillapp.records import open_log
 from drillapp.standing import counted
@@ -191,3 +193,87 @@ def test_learners_do_not_share_a_memory(tmp_path) -> None:
 def test_the_sign_at_stake_is_the_one_counted() -> None:
     assert counted(("tie", "beat", "skip")) == ("tie",)
     assert counted(("skip", "offbeat")) == ("skip", "offbeat")
+
+
+def by_hand(held: Practice, drill: str):
+    """A sitting of one drill by hand only, and its first task."""
+    held.change("drills", (drill,))
+    sitting = held.start()
+    task = sitting.next()
+    assert task.drill == drill
+    return sitting, task
+
+
+def as_written(task) -> list[Hit]:
+    """A player who plays exactly what is written, a little ahead of the beat."""
+    return [
+        Hit(task.pattern.seconds(s.at) - 0.02, s.hand, s.muted, 0.8 if s.accent else 0.5)
+        for s in task.pattern.strokes
+    ]
+
+
+def test_a_page_strummed_as_written_is_right_and_recorded(tmp_path) -> None:
+    held = practice(tmp_path, Clock())
+    sitting, task = by_hand(held, "strum_it")
+    result = sitting.answer_strum(task, as_written(task), 9.0)
+    assert result.right and result.kept
+    (answer,) = held.log.answers(held.learner.id)
+    assert (answer.drill, answer.candidates, len(answer.extra["hits"])) == (
+        "strum_it",
+        (),
+        len(task.pattern.strokes),
+    )
+    assert answer.factors and all(factor.correct and factor.guess == 0 for factor in answer.factors)
+    assert sitting.next().number == 2
+
+
+def test_a_take_without_strokes_is_set_aside_and_the_task_stays(tmp_path) -> None:
+    held = practice(tmp_path, Clock())
+    sitting, task = by_hand(held, "strum_it")
+    result = sitting.answer_strum(task, [], 9.0)
+    assert not result.kept and result.graded.notice
+    assert held.log.count() == 0
+    assert sitting.next() is task
+
+
+def test_what_was_written_down_is_compared_and_recorded(tmp_path) -> None:
+    held = practice(tmp_path, Clock())
+    sitting, task = by_hand(held, "write_it_down")
+    sheet = blank(task.pattern)
+    for place in sheet.ruler.places:
+        way = {"ring": "tied on", "rest": "silent"}.get(place.slot.action, "struck")
+        sheet = sheet.filled(place.index, way)
+    result = sitting.answer_dictation(task, sheet, 30.0, 3)
+    assert result.right
+    (answer,) = held.log.answers(held.learner.id)
+    assert (answer.drill, answer.heard) == ("write_it_down", (3,))
+
+
+def test_not_sure_by_hand_is_a_sign_not_read(tmp_path) -> None:
+    held = practice(tmp_path, Clock())
+    sitting, task = by_hand(held, "strum_it")
+    result = sitting.not_sure(task, 4.0)
+    assert not result.right
+    assert [f.correct for f in held.log.answers(held.learner.id)[0].factors] == [False] * len(task.asked)
+
+
+def test_all_four_drills_make_one_sitting(tmp_path) -> None:
+    clock = Clock()
+    held = practice(tmp_path, clock)
+    held.change("drills", ("page_to_sound", "sound_to_page", "strum_it", "write_it_down"))
+    seen = Counter()
+    for _ in range(2):
+        sitting = held.start()
+        while (task := sitting.next()) is not None:
+            seen[task.drill] += 1
+            if task.drill == "strum_it":
+                sitting.answer_strum(task, as_written(task), 8.0)
+            elif task.drill == "write_it_down":
+                sitting.answer_dictation(task, blank(task.pattern), 8.0, 1)
+            else:
+                sitting.answer(task, task.question.answer, 8.0, (1,) * len(task.question.candidates))
+            clock.seconds += 40
+        assert sitting.summary().questions == sitting.of
+        clock.seconds += DAY
+    assert len(seen) == 4
+    assert any(one.first_seen.count for one in held.progress())

@@ -1,4 +1,4 @@
-"""A session: which task comes next, and what an answer to it says.
+"""A session: which task comes next.
 
 Conventions: ``now`` is in seconds and handed in; randomness comes from the ``random.Random`` that is
 handed in. The planner says which features and why; this module finds pattern, drill, layers, size and
@@ -10,66 +10,56 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
+from typing import Any
 
-from drillapp.learning import FRESH, REACH, REFRESH, REPAIR, Planner
-from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, Pattern
-from drillapp.music.features import sign_set
+from drillapp.learning import FRESH, Planner
+from drillapp.music import FEATURES, Pattern
 
-from .pick import BASIC, NoQuestion, PickQuestion, pick_question
-
-PAGE_TO_SOUND, SOUND_TO_PAGE = "page_to_sound", "sound_to_page"
-DRILLS = (PAGE_TO_SOUND, SOUND_TO_PAGE)
-TEMPO_LIMITS = (40, 200)
+from .pick import BASIC, NoQuestion, pick_question
+from .tasks import (
+    HAND_DRILLS,
+    NOT_BY_HAND,
+    NOT_WRITTEN,
+    PICK_DRILLS,
+    STRUM_IT,
+    HandTask,
+    PickTask,
+    Source,
+    Wishes,
+    features_of,
+    layers_for,
+    met_key,
+    phrase,
+    readable,
+    tempo_for,
+)
 
 _TRIES = 8  # patterns looked at before the features are asked for one by one
 _RECENT = 8  # patterns that are not taken again so soon
 _FRESH_EVERY = 4  # at least one question in so many is on a pattern never seen
 _SHORT, _LONG = 0.6, 0.85  # expected accuracy below which two candidates, above which four
-_FADE = 0.9  # expected accuracy from which letters no longer stand beside the staff
 _SETTLED = 6  # choices about a sign before the next one opens
 _NEW_A_SITTING = 3
-_DAY = 86_400.0
 
 FreshMaker = Callable[[tuple[str, ...], Pattern, random.Random], Pattern | None]
 
 
 @dataclass(frozen=True)
-class Source:
-    """A pattern that questions may be made from, and where it comes from."""
-
-    pattern: Pattern
-    title: str = ""
-    deck: str = ""
-
-
-@dataclass(frozen=True)
-class Wishes:
-    """What the learner or the teacher has set: shown layers, pace against the pattern's tempo, chord."""
-
-    layers: tuple[str, ...] = ("letters", "counts", "staff")
-    pace: float = 1.0
-    chord: str = "G"
-    fresh: bool = True
-
-
-@dataclass(frozen=True)
-class Task:
-    """One question as it is put: number ``number`` (from 1) of ``of``."""
+class _Turn:
+    """What the next task is to be about."""
 
     number: int
     of: int
     drill: str
-    question: PickQuestion
-    tempo: int
-    layers: tuple[str, ...]
-    why: str
-    phrase: str
-    chord: str
-    asked: tuple[str, ...]
+    features: tuple[str, ...]
     allowed: tuple[str, ...]
-    source: Source
-    first_seen: bool
+    now: float
+    why: str
+
+    @property
+    def within(self) -> set[str]:
+        """The features that a page may show or a question touch."""
+        return {*BASIC, *self.allowed, *self.features}
 
 
 @dataclass
@@ -96,7 +86,7 @@ class TaskMaker:
         self._pool = frozenset[str]().union(*(features_of(source.pattern) for source in self.sources))
         self._before = practised(self.planner, 0.0)
 
-    def make(self, number: int, of: int, now: float, ahead: bool = False) -> Task:
+    def make(self, number: int, of: int, now: float, ahead: bool = False) -> PickTask | HandTask:
         """The next task; with ``ahead`` the one after it, as if the next one were answered as expected.
 
         Raises NoQuestion where no pattern can ask for anything.
@@ -108,15 +98,13 @@ class TaskMaker:
             asked = self.planner.plan(now, 2, allowed)[1][0]
         else:
             asked = self.planner.next(now, allowed)
+        drill = self.wishes.drills[self.rng.randrange(len(self.wishes.drills))]
         for features in self._wanted(asked, allowed):
-            why = self.planner.why(features[0], now)
-            found = self._find(features, allowed, now, why)
-            if found is not None:
-                question, source, is_fresh = found
-                if is_fresh:
-                    why = FRESH
-                self._since_fresh = 0 if is_fresh else self._since_fresh + 1
-                return self._task(number, of, question, source, why, tuple(allowed), now)
+            turn = _Turn(number, of, drill, features, tuple(allowed), now, self.planner.why(features[0], now))
+            if drill in HAND_DRILLS and (by_hand := self._by_hand(turn)) is not None:
+                return by_hand
+            if (pick := self._pick(turn)) is not None:
+                return pick
         raise NoQuestion(
             f"no pattern here can ask for {' and '.join(asked)} on {', '.join(self.wishes.layers)}"
         )
@@ -130,38 +118,51 @@ class TaskMaker:
         self.rng.shuffle(others)
         yield from ((feature,) for feature in others)
 
-    def _find(
-        self, features: tuple[str, ...], allowed: Collection[str], now: float, why: str
-    ) -> tuple[PickQuestion, Source, bool] | None:
-        expected = self.planner.memory.predict(features, now)
-        layers = layers_for(features, self.wishes.layers, expected)
-        within = {*BASIC, *allowed, *features}
+    def _pick(self, turn: _Turn) -> PickTask | None:
+        expected = self.planner.memory.predict(turn.features, turn.now)
+        layers = layers_for(turn.features, self.wishes.layers, expected)
         want = _size(expected, self.rng)
-        due = why == FRESH or self._since_fresh + 1 >= _FRESH_EVERY
-        for source, is_fresh in self._bases(features, layers, within, due):
+        for source, is_fresh in self._bases(turn, turn.features):
             base = source.pattern.at_tempo(tempo_for(source.pattern, self.wishes.pace, expected))
             for size in dict.fromkeys((want, 2)):
                 try:
-                    question = pick_question(base, features, layers, self.rng, size, within)
+                    question = pick_question(base, turn.features, layers, self.rng, size, turn.within)
                 except NoQuestion:
                     continue
                 if met_key(question.written) not in self._recent[-2:]:
-                    return question, source, is_fresh
+                    drill = turn.drill if turn.drill in PICK_DRILLS else self.rng.choice(PICK_DRILLS)
+                    common = self._common(turn, question.written, source, is_fresh, question.layers)
+                    self._note(source, question.written, question.candidates)
+                    return PickTask(drill=drill, question=question, **common)
         return None
 
-    def _bases(
-        self, features: tuple[str, ...], layers: tuple[str, ...], within: set[str], due: bool
-    ) -> Iterator[tuple[Source, bool]]:
+    def _by_hand(self, turn: _Turn) -> HandTask | None:
+        """A pattern that holds all the signs asked for, to be played or written as it is."""
+        left_out = NOT_BY_HAND if turn.drill == STRUM_IT else NOT_WRITTEN
+        features = tuple(feature for feature in turn.features if feature not in left_out)
+        if not features:
+            return None
+        expected = self.planner.memory.predict(features, turn.now)
+        layers = layers_for(features, self.wishes.layers, expected)
+        for source, is_fresh in self._bases(turn, features):
+            pattern = source.pattern.at_tempo(tempo_for(source.pattern, self.wishes.pace, expected))
+            if set(features) <= readable(pattern, layers) and met_key(pattern) not in self._recent[-2:]:
+                common = self._common(turn, pattern, source, is_fresh, layers)
+                self._note(source, pattern, (pattern,))
+                return HandTask(drill=turn.drill, **{**common, "asked": features})
+        return None
+
+    def _bases(self, turn: _Turn, features: tuple[str, ...]) -> Iterator[tuple[Source, bool]]:
         """Patterns to ask on, best first: a fresh one when one is due, then those that hold the signs."""
         deck = list(self.sources)
         self.rng.shuffle(deck)
         deck.sort(key=lambda source: met_key(source.pattern) in self._recent)
-        if due and self.wishes.fresh and self.fresh is not None:
-            like = deck[0].pattern if deck else None
-            made = self.fresh(features, like, self.rng) if like is not None else None
+        due = turn.why == FRESH or self._since_fresh + 1 >= _FRESH_EVERY
+        if due and self.wishes.fresh and self.fresh is not None and deck:
+            made = self.fresh(features, deck[0].pattern, self.rng)
             if made is not None:
                 yield Source(made), True
-        known = [source for source in deck if features_of(source.pattern) <= within]
+        known = [source for source in deck if features_of(source.pattern) <= turn.within]
         holding = [source for source in known if set(features) <= features_of(source.pattern)]
         rest = [source for source in known if source not in holding]
         yield from ((source, False) for source in [*holding[:_TRIES], *rest[: _TRIES // 2]])
@@ -169,36 +170,31 @@ class TaskMaker:
             simplest = sorted(deck, key=lambda source: len(features_of(source.pattern)))
             yield from ((source, False) for source in simplest[:_TRIES])
 
-    def _task(
-        self,
-        number: int,
-        of: int,
-        question: PickQuestion,
-        source: Source,
-        why: str,
-        allowed: tuple[str, ...],
-        now: float,
-    ) -> Task:
-        feature = question.asked[0]
-        base = met_key(source.pattern)
-        first_seen = met_key(question.written) not in self.met
-        self.met.update(met_key(candidate) for candidate in question.candidates)
-        self._recent = [*self._recent, base, met_key(question.written)][-2 * _RECENT :]
-        return Task(
-            number,
-            of,
-            DRILLS[self.rng.randrange(len(DRILLS))],
-            question,
-            round(float(question.base.tempo)),
-            question.layers,
-            why,
-            phrase(self.planner, feature, why, now),
-            self.wishes.chord,
-            question.asked,
-            allowed,
-            source,
-            first_seen,
-        )
+    def _common(
+        self, turn: _Turn, pattern: Pattern, source: Source, is_fresh: bool, layers: tuple[str, ...]
+    ) -> dict[str, Any]:
+        """The fields that every kind of task has."""
+        why = FRESH if is_fresh else turn.why
+        return {
+            "number": turn.number,
+            "of": turn.of,
+            "pattern": pattern,
+            "tempo": round(float(pattern.tempo)),
+            "layers": layers,
+            "why": why,
+            "phrase": phrase(self.planner, turn.features[0], why, turn.now),
+            "chord": self.wishes.chord,
+            "asked": turn.features,
+            "allowed": turn.allowed,
+            "source": source,
+            "first_seen": met_key(pattern) not in self.met,
+        }
+
+    def _note(self, source: Source, read: Pattern, shown: Sequence[Pattern]) -> None:
+        """Remember what was put, so that it is not put again at once nor called never seen again."""
+        self._since_fresh = self._since_fresh + 1 if source.deck or source.title else 0
+        self.met.update(met_key(pattern) for pattern in shown)
+        self._recent = [*self._recent, met_key(source.pattern), met_key(read)][-2 * _RECENT :]
 
 
 def opened(
@@ -224,67 +220,6 @@ def opened(
 def practised(planner: Planner, now: float) -> frozenset[str]:
     """The features that any answer was about."""
     return frozenset(feature for feature in FEATURES if planner.memory.belief(feature, now).count)
-
-
-@lru_cache(maxsize=4096)
-def features_of(pattern: Pattern) -> frozenset[str]:
-    """Features that some layer shows a sign of; 4/4 is where everyone starts and not counted as a sign."""
-    found = {sign.feature for sign in sign_set(pattern, LAYERS)}
-    return frozenset(found - {"meter"} if pattern.meter.text == "4/4" else found)
-
-
-def met_key(pattern: Pattern) -> str:
-    """What says that two patterns are the same one to a learner: their text, whatever the tempo."""
-    return pattern.text
-
-
-def layers_for(features: Sequence[str], shown: Sequence[str], expected: float) -> tuple[str, ...]:
-    """The layers to show so that each feature can be read in one of them.
-
-    Letters fade from beside the staff when the features are read well and the staff shows them.
-
-    >>> layers_for(("tie",), ("letters", "counts"), 0.5)
-    ('letters', 'counts', 'staff')
-    """
-    layers = set(shown)
-    for feature in features:
-        can_show = FEATURE_TABLE[feature].layers
-        if not layers & set(can_show):
-            layers.add("staff" if "staff" in can_show else can_show[0])
-    if expected >= _FADE and all("staff" in FEATURE_TABLE[feature].layers for feature in features):
-        faded = layers - {"letters", "arrows"}
-        layers = faded if "staff" in faded else layers
-    return tuple(layer for layer in LAYERS if layer in layers)
-
-
-def tempo_for(pattern: Pattern, pace: float, expected: float) -> int:
-    """Beats a minute: the pattern's own, slower while its signs are still read with doubt."""
-    ease = 0.8 + 0.2 * min(max((expected - 0.4) / 0.5, 0.0), 1.0)
-    low, high = TEMPO_LIMITS
-    return round(min(max(float(pattern.tempo) * pace * ease, low), high))
-
-
-def phrase(planner: Planner, feature: str, why: str, now: float) -> str:
-    """Why a question is in the plan, in a few words for the learner."""
-    belief = planner.memory.belief(feature, now)
-    if why == REPAIR:
-        return f"reads about {round(10 * belief.mean)} in 10"
-    if why == REFRESH and belief.last is not None:
-        return f"{_span(now - belief.last)} since the last"
-    if why == REACH:
-        return "opens today" if belief.count == 0 else "opened lately"
-    return "never seen before"
-
-
-def _span(seconds: float) -> str:
-    days = seconds / _DAY
-    if days < 1:
-        return "some hours"
-    if days < 2:
-        return "a day"
-    if days < 13:
-        return "a week" if 6.5 <= days < 7.5 else f"{round(days)} days"
-    return f"{round(days / 7)} weeks"
 
 
 def _size(expected: float, rng: random.Random) -> int:

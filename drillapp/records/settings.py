@@ -32,6 +32,8 @@ class Setting:
     meaning: str
 
 
+DRILLS = ("page_to_sound", "sound_to_page", "strum_it", "write_it_down")
+
 SETTINGS: tuple[Setting, ...] = (
     Setting("theme", "device", "paper", ("paper", "night"), "Colours of the screens."),
     Setting("text_size", "device", 1.0, (0.8, 1.6), "Size of the words on the screens."),
@@ -66,6 +68,7 @@ SETTINGS: tuple[Setting, ...] = (
     ),
     Setting("voice", "learner", "steel", ("steel", "nylon"), "The strings that patterns are played on."),
     Setting("count_in", "learner", True, (), "A bar of clicks before each hearing."),
+    Setting("drills", "learner", DRILLS[:2], DRILLS, "Which drills a plan holds."),
     Setting("decks", "learner", (), (), "Decks to practise from; none chosen means all of them."),
     Setting("fresh", "learner", True, (), "Patterns that nobody has seen are part of the plan."),
 )

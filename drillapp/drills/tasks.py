@@ -1,0 +1,148 @@
+"""Tasks: a question as it is put to the learner, and what it takes to put one.
+
+Conventions: tempo in beats a minute; ``now`` in seconds, handed in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from drillapp.learning import REACH, REFRESH, REPAIR, Planner
+from drillapp.music import FEATURE_TABLE, LAYERS, Pattern
+from drillapp.music.features import sign_set
+
+from .pick import PickQuestion
+
+PAGE_TO_SOUND, SOUND_TO_PAGE = "page_to_sound", "sound_to_page"
+STRUM_IT, WRITE_IT_DOWN = "strum_it", "write_it_down"
+PICK_DRILLS = (PAGE_TO_SOUND, SOUND_TO_PAGE)
+HAND_DRILLS = (STRUM_IT, WRITE_IT_DOWN)
+TEMPO_LIMITS = (40, 200)
+NOT_BY_HAND = frozenset({"meter"})  # stands on the page or the sheet already, so hands give no evidence of it
+NOT_WRITTEN = NOT_BY_HAND | {"swing"}
+
+_FADE = 0.9  # expected accuracy from which letters no longer stand beside the staff
+_DAY = 86_400.0
+
+
+@dataclass(frozen=True)
+class Source:
+    """A pattern that questions may be made from, and where it comes from."""
+
+    pattern: Pattern
+    title: str = ""
+    deck: str = ""
+
+
+@dataclass(frozen=True)
+class Wishes:
+    """What the learner or the teacher has set: layers, pace against the pattern's tempo, chord, drills."""
+
+    layers: tuple[str, ...] = ("letters", "counts", "staff")
+    pace: float = 1.0
+    chord: str = "G"
+    fresh: bool = True
+    drills: tuple[str, ...] = PICK_DRILLS
+
+
+@dataclass(frozen=True, kw_only=True)
+class Task:
+    """A question as it is put: number ``number`` (from 1) of ``of``.
+
+    ``asked``: the features it is about; ``allowed``: those it could have been about; ``first_seen``: the
+    learner has never met the pattern that is read.
+    """
+
+    number: int
+    of: int
+    drill: str
+    pattern: Pattern
+    tempo: int
+    layers: tuple[str, ...]
+    why: str
+    phrase: str
+    chord: str
+    asked: tuple[str, ...]
+    allowed: tuple[str, ...]
+    source: Source
+    first_seen: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class PickTask(Task):
+    """Page to sound or Sound to page; ``pattern`` is the one written."""
+
+    question: PickQuestion
+
+
+@dataclass(frozen=True, kw_only=True)
+class HandTask(Task):
+    """Strum it (``pattern`` is on the page) or Write it down (``pattern`` sounds)."""
+
+
+def readable(pattern: Pattern, layers: Sequence[str]) -> frozenset[str]:
+    """The features of which these layers show a sign in this pattern."""
+    return frozenset(sign.feature for sign in sign_set(pattern, layers))
+
+
+@lru_cache(maxsize=4096)
+def features_of(pattern: Pattern) -> frozenset[str]:
+    """Features that some layer shows a sign of; 4/4 is where everyone starts and not counted as a sign."""
+    found = {sign.feature for sign in sign_set(pattern, LAYERS)}
+    return frozenset(found - {"meter"} if pattern.meter.text == "4/4" else found)
+
+
+def met_key(pattern: Pattern) -> str:
+    """What says that two patterns are the same one to a learner: their text, whatever the tempo."""
+    return pattern.text
+
+
+def layers_for(features: Sequence[str], shown: Sequence[str], expected: float) -> tuple[str, ...]:
+    """The layers to show so that each feature can be read in one of them.
+
+    Letters fade from beside the staff when the features are read well and the staff shows them.
+
+    >>> layers_for(("tie",), ("letters", "counts"), 0.5)
+    ('letters', 'counts', 'staff')
+    """
+    layers = set(shown)
+    for feature in features:
+        can_show = FEATURE_TABLE[feature].layers
+        if not layers & set(can_show):
+            layers.add("staff" if "staff" in can_show else can_show[0])
+    if expected >= _FADE and all("staff" in FEATURE_TABLE[feature].layers for feature in features):
+        faded = layers - {"letters", "arrows"}
+        layers = faded if "staff" in faded else layers
+    return tuple(layer for layer in LAYERS if layer in layers)
+
+
+def tempo_for(pattern: Pattern, pace: float, expected: float) -> int:
+    """Beats a minute: the pattern's own, slower while its signs are still read with doubt."""
+    ease = 0.8 + 0.2 * min(max((expected - 0.4) / 0.5, 0.0), 1.0)
+    low, high = TEMPO_LIMITS
+    return round(min(max(float(pattern.tempo) * pace * ease, low), high))
+
+
+def phrase(planner: Planner, feature: str, why: str, now: float) -> str:
+    """Why a question is in the plan, in a few words for the learner."""
+    belief = planner.memory.belief(feature, now)
+    if why == REPAIR:
+        return f"reads about {round(10 * belief.mean)} in 10"
+    if why == REFRESH and belief.last is not None:
+        return f"{_span(now - belief.last)} since the last"
+    if why == REACH:
+        return "opens today" if belief.count == 0 else "opened lately"
+    return "never seen before"
+
+
+def _span(seconds: float) -> str:
+    days = seconds / _DAY
+    if days < 1:
+        return "some hours"
+    if days < 2:
+        return "a day"
+    if days < 13:
+        return "a week" if 6.5 <= days < 7.5 else f"{round(days)} days"
+    return f"{round(days / 7)} weeks"
