@@ -50,11 +50,12 @@ def score(patterns: Iterable[Pattern], title: str = "", titles: Sequence[str] = 
     listed = SubElement(SubElement(root, "part-list"), "score-part", id="P1")
     _text(listed, "part-name", "Strum")
     part = SubElement(root, "part", id="P1")
-    number, swung = 1, False
+    number = 1
+    before: Pattern | None = None
     for index, pattern in enumerate(written):
         name = titles[index] if index < len(titles) else ""
-        _PatternWriter(part, pattern, number, name, swung).write()
-        swung = pattern.swing is not None
+        _PatternWriter(part, pattern, number, name, before).write()
+        before = pattern
         number += len(pattern.bars)
     indent(root, " ")
     return '<?xml version="1.0" encoding="UTF-8"?>\n' + _DOCTYPE + tostring(root, encoding="unicode") + "\n"
@@ -69,9 +70,11 @@ def _text(parent: Element, name: str, text: object) -> Element:
 class _PatternWriter:
     """Writes the measures of one pattern."""
 
-    def __init__(self, part: Element, pattern: Pattern, number: int, name: str, after_swing: bool) -> None:
+    def __init__(
+        self, part: Element, pattern: Pattern, number: int, name: str, before: Pattern | None
+    ) -> None:
         self.part, self.pattern, self.number, self.name = part, pattern, number, name
-        self.after_swing = after_swing
+        self.before = before
         self.bars = notes(pattern)
         lengths = [note.length for bar in self.bars for note in bar] + list(pattern.meter.beats)
         self.divisions = lcm(*(length.denominator for length in lengths))
@@ -107,11 +110,13 @@ class _PatternWriter:
         attributes = SubElement(measure, "attributes")
         _text(attributes, "divisions", self.divisions)
         meter = self.pattern.meter
-        time = SubElement(attributes, "time")
-        _text(time, "beats", "+".join(map(str, meter.groups)))
-        _text(time, "beat-type", meter.denominator)
-        _text(SubElement(attributes, "clef"), "sign", "percussion")
-        _text(SubElement(attributes, "staff-details"), "staff-lines", 1)
+        if self.before is None or self.before.meter != meter:
+            time = SubElement(attributes, "time")
+            _text(time, "beats", "+".join(map(str, meter.groups)))
+            _text(time, "beat-type", meter.denominator)
+        if self.before is None:
+            _text(SubElement(attributes, "clef"), "sign", "percussion")
+            _text(SubElement(attributes, "staff-details"), "staff-lines", 1)
 
     def _directions(self, measure: Element) -> None:
         if self.name:
@@ -132,7 +137,7 @@ class _PatternWriter:
             _text(swing, "first", pattern.swing.numerator)
             _text(swing, "second", pattern.swing.denominator)
             _text(swing, "swing-type", "eighth")
-        elif self.after_swing:
+        elif self.before is not None and self.before.swing is not None:
             SubElement(SubElement(sound, "swing"), "straight")
 
     def _note(self, measure: Element, note: Note, bar: Sequence[Note], beams: dict[int, str]) -> None:
