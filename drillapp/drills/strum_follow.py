@@ -60,6 +60,7 @@ class Outlook:
 
 
 UNKNOWN = Outlook(-usual.USUAL_LEAD, usual.LEAD_SPREAD, usual.SLOPE_SPREAD, True)
+STEADY = Outlook(-usual.USUAL_LEAD, usual.LEAD_SPREAD, usual.STEADY_SLOPE, True)
 
 
 @dataclass(frozen=True)

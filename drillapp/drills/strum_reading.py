@@ -11,17 +11,19 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
+from operator import attrgetter
 from statistics import median
 
 from drillapp.music import Pattern
 from drillapp.music.ways import USUAL_SWING
 
-from .strum_follow import UNKNOWN, Due, Outlook, Path, follow
+from .strum_follow import STEADY, UNKNOWN, Due, Outlook, Path, follow
 from .strum_timing import Timing, fit, tolerance, usual_spread
 
 CAREFUL = 1.5  # the first alignment allows for so many usual spreads, since nothing is known yet
 KNOWN = Outlook()
 MOST_ROUNDS = 3  # alignments with the timing known; nearly all settle at the first
+DOUBTFUL_SLOPE = 0.05  # of the tempo: few players go so far from it
 SWING_ENOUGH = 2  # strokes between the beats that tell swung from even
 SWING_DOUBT = 0.3  # of the way from even to swung: from here on the other reading is tried
 SWING_MARGIN = 3.0  # -ln of the odds that a page is read swung for even: 1 in 20, as for any sign
@@ -120,30 +122,35 @@ def _slot_lengths(pattern: Pattern) -> tuple[float, ...]:
 
 
 def _read(pattern: Pattern, tempo: float, take: Take) -> Reading:
+    """The likeliest reading by the written feel.
+
+    A tempo that comes out far from the one asked for may be a few strokes misread early in the take, so then
+    it is read again as by a player who kept the tempo, and the likelier reading is taken.
+    """
+    reading = _follow(pattern, tempo, take, UNKNOWN)
+    if abs(reading.timing.slope) > DOUBTFUL_SLOPE:
+        reading = min(reading, _follow(pattern, tempo, take, STEADY), key=attrgetter("cost"))
+    return reading
+
+
+def _follow(pattern: Pattern, tempo: float, take: Take, outlook: Outlook) -> Reading:
     """Align with an unknown lead and tempo, estimate them, align with them known, and estimate again."""
     due = moments(pattern, tempo)
     rate = float(pattern.tempo) / float(tempo)
     interval = median(_slot_lengths(pattern)) * rate
-    path = follow(
-        _slots(pattern, due), take.times, take.hands, take.muted, CAREFUL * usual_spread(interval), UNKNOWN
-    )
+    strokes = (take.times, take.hands, take.muted)
+    path = follow(_slots(pattern, due), *strokes, CAREFUL * usual_spread(interval), outlook)
     timing = _timing(due, take, path, interval)
     for _ in range(MOST_ROUNDS):
-        again = follow(
-            _slots(pattern, [d + o for d, o in zip(due, timing.offsets(due), strict=True)]),
-            take.times,
-            take.hands,
-            take.muted,
-            timing.spread,
-            KNOWN,
-        )
+        expected = [d + o for d, o in zip(due, timing.offsets(due), strict=True)]
+        again = follow(_slots(pattern, expected), *strokes, timing.spread, KNOWN)
         settled = again.taken == path.taken
         path = again
         if settled:
             break
         timing = _timing(due, take, path, interval)
-    strokes = len(take.times) - len(path.after)
-    cost = path.cost + strokes * math.log(timing.spread / usual_spread(interval)) + timing.surprise
+    judged = len(take.times) - len(path.after)
+    cost = path.cost + judged * math.log(timing.spread / usual_spread(interval)) + timing.surprise
     return _judged(pattern, tempo, take, path, timing, cost)
 
 

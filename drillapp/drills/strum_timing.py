@@ -31,6 +31,7 @@ USUAL_LEAD = 0.02  # s early: between musicians (0 to 30 ms) and untrained playe
 LEAD_SPREAD = 0.07  # s: covers 80 ms early, and a device that makes everything as late, within 1.5 SDs
 MOST_LEAD = 0.2  # s: beyond it an attack belongs to another slot, or the device needs calibrating
 SLOPE_SPREAD = 0.05  # of the tempo: 15 %, the most that is still scored, at 3 SDs
+STEADY_SLOPE = 0.02  # of the tempo: SD of players who go on as they were counted in
 WANDER = 0.02  # of the tempo: how far a tempo sways within a take, SD
 _WANDER_PERIOD = 2.0  # s: sways faster than this are unsteadiness, not tempo
 _MOST_WAVES = 6
