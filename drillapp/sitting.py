@@ -21,8 +21,6 @@ from drillapp.learning import Memory, Planner
 from drillapp.music import FEATURE_TABLE, FEATURES
 from drillapp.records import Answer, FactorAnswer, LogError, PracticeLog, Session
 
-MISREAD = "misread"  # how a sign that was played or written otherwise is recorded; the slots say how
-
 
 @dataclass(frozen=True)
 class Result:
@@ -238,10 +236,10 @@ class Sitting:
         tempo: float | None,
         extra: dict[str, Any],
     ) -> HandResult:
-        factors = tuple(
-            _factor("0", one, one.features[0], one.features[0] if one.correct else MISREAD)
-            for one in evidence
-        )
+        if graded is None:
+            factors = tuple(_factor("0", one, one.features[0], None) for one in evidence)
+        else:
+            factors = tuple(_factor(str(s.at), s.evidence, s.written, s.read) for s in graded.signs)
         notice = self._keep(
             task, evidence, tempo, factors=factors, seconds=max(seconds, 0.0), heard=plays, extra=extra
         )

@@ -143,7 +143,7 @@ def _confusions(answers: Iterable[Answer]) -> defaultdict[str, tuple[str, ...]]:
     wrong: Counter[tuple[str, str, str]] = Counter()
     shown: Counter[tuple[str, str]] = Counter()
     for answer in answers:
-        for factor in answer.factors if answer.candidates else ():  # strums and dictations say it by slot
+        for factor in answer.factors:
             for feature in counted(factor.features):
                 shown[feature, factor.written] += 1
                 if factor.read is not None and factor.read != factor.written:
