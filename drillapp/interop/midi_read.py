@@ -19,9 +19,10 @@ from drillapp.interop.grid import Setting, Sound, pattern_of
 from drillapp.interop.meters import meter_of
 from drillapp.interop.midi_grid import Grid
 from drillapp.music import Meter, Pattern, PatternError, parse, read_swing
+from drillapp.music.deck import MAX_PATTERNS
 from drillapp.music.pattern import MAX_BARS, check_tempo
 
-MOST_BYTES = 4_000_000
+MOST_BYTES = 2_000_000
 _TOGETHER = Fraction(1, 12)
 """Notes that begin within so many quarters are one stroke: a slow strum."""
 _NEAR = Fraction(1, 30)
@@ -135,8 +136,10 @@ def patterns_of(file: File, tracks: Sequence[str], accent_above: int) -> tuple[P
     if not ours:
         velocities = sorted(note.velocity for note in file.notes)
         accent_above = round(velocities[len(velocities) // 2] * 1.2)
-    patterns = []
+    patterns: list[Pattern] = []
     for segment in _segments(file):
+        if len(patterns) == MAX_PATTERNS:
+            raise InteropError(f"the file has more than {MAX_PATTERNS:,} patterns")
         sounds = list(_strokes(file, segment, kinds, accent_above))
         patterns.append(_pattern(segment, sounds, exact=ours))
     return tuple(patterns)

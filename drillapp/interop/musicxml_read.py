@@ -16,7 +16,8 @@ from drillapp.interop.grid import Setting, Sound, finer, pattern_of
 from drillapp.interop.meters import meter_of
 from drillapp.interop.musicxml_write import FIELD
 from drillapp.music import Pattern, PatternError, parse, read_swing
-from drillapp.music.pattern import Hand, check_tempo
+from drillapp.music.deck import MAX_PATTERNS
+from drillapp.music.pattern import MAX_BARS, Hand, check_tempo
 
 _UNITS = {
     "breve": Fraction(8),
@@ -98,9 +99,14 @@ class _Reader:
         if self.open is None:
             self.open = _Open(self.setting, number)
             self.tied = None
+        if self.open.bars == MAX_BARS:
+            self._fail(f"a pattern has at most {MAX_BARS} bars; part patterns with a final barline")
         start = self.open.setting.meter.length * self.open.bars
         at = start
+        end = start + self.open.setting.meter.length
         for element in measure:
+            if at > end:
+                break
             if element.tag == "note":
                 at = self._note(element, at, start)
             elif element.tag == "forward":
@@ -108,12 +114,11 @@ class _Reader:
                 self.tied = None
             elif element.tag == "backup":
                 self._fail("several voices sound at once; a strum pattern is one voice")
-        held, whole = at - start, self.open.setting.meter.length
-        if held != whole:
-            self._fail(
-                f"it holds {held} quarters and {self.open.setting.meter.text} has {whole}; "
-                "fill the measure with rests"
-            )
+        if at != end:
+            meter = self.open.setting.meter
+            remedy = "fill the measure with rests" if at < end else "a pattern's bars are all of one length"
+            held = f"{at - start}" if at < end else f"{at - start} or more"
+            self._fail(f"it holds {held} quarters and {meter.text} has {meter.length}; {remedy}")
         self.open.bars += 1
         if any(style.text == "light-heavy" for style in measure.findall("barline/bar-style")) and any(
             barline.get("location", "right") == "right" for barline in measure.findall("barline")
@@ -124,6 +129,8 @@ class _Reader:
         """End the pattern that is open, if there is one."""
         if self.open is None:
             return
+        if len(self.done) == MAX_PATTERNS:
+            self._fail(f"the score has more than {MAX_PATTERNS:,} patterns")
         end = self.open.setting.meter.length * self.open.bars
         sounds = [replace(s, length=min(s.end, end) - s.at) for s in self.open.sounds]
         self.done.append(pattern_of(sounds, self.open.bars, self.open.setting, self.open.first_measure))

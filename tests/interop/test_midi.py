@@ -198,7 +198,7 @@ def test_a_file_that_lasts_for_hours_is_refused():
         (b"<score-partwise/>", "not a MIDI file"),
         (b"\0" * 400, "not a MIDI file"),
         (b"MThd\0\0\0\6\0\1\0\0\1\xe0", "no notes"),
-        (b"x" * 4_000_001, "larger than 4 MB"),
+        (b"x" * 2_000_001, "larger than 2 MB"),
     ],
 )
 def test_malformed_files_are_refused(data, reason):

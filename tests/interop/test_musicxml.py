@@ -180,6 +180,7 @@ def test_an_odd_meter_without_groups_is_read_as_twos_and_a_three():
 
 REFUSED = [
     (measure(note(2) * 3, FOUR_FOUR), "measure 1: it holds 3 quarters and 4/4 has 4"),
+    (measure(note(2) * 5, FOUR_FOUR), "measure 1: it holds 5 or more quarters and 4/4 has 4"),
     (measure(note(2) * 4), "measure 1: there is no time signature"),
     (
         measure(note(2) * 4, FOUR_FOUR) + measure(note(2, "<grace/>") + note(2) * 4),
