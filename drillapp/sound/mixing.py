@@ -29,9 +29,9 @@ SWEEP_UP = 0.011
 SWEEP_MUTED = 0.010
 STOP = 0.030
 """Time in s in which a rest stops the strings."""
-ACCENT = 10 ** (3.3 / 20)
-"""An accent's factor on a ringing stroke; its brighter attack makes it 4.3 dB (from memory: 3 to 5)."""
-ACCENT_MUTED = 10 ** (4.4 / 20)
+ACCENT = 10 ** (3.7 / 20)
+"""An accent's factor on a ringing stroke; its brighter attack makes it 4.7 dB (from memory: 3 to 5)."""
+ACCENT_MUTED = 10 ** (4.6 / 20)
 _REPLACE = 0.004
 _HUSH = 0.012
 
@@ -84,7 +84,7 @@ def _takes(string: StringTakes, stroke: Stroke) -> tuple[tuple[Samples, ...], Sa
 def _strike(lines: Sequence[Line], bank: Bank, stroke: Stroke, start: int, seed: int) -> None:
     rate, up = bank.rate, stroke.hand == "up"
     sounding = [index for index, string in enumerate(bank.strings) if string is not None]
-    struck = [index for index in sounding if index >= STRING_COUNT - UP_STRINGS] if up else sounding
+    struck = sounding[-min(UP_STRINGS, len(sounding) - 1) :] if up else sounding
     order = struck[::-1] if up else struck
     rng = np.random.default_rng((seed, stroke.at.numerator, stroke.at.denominator))
     sweep = SWEEP_MUTED if stroke.muted else SWEEP_UP if up else SWEEP_DOWN
@@ -97,8 +97,8 @@ def _strike(lines: Sequence[Line], bank: Bank, stroke: Stroke, start: int, seed:
         if string is None:
             continue
         late = place * step * (1 + 0.03 * swing[0, place]) if place else 0.0
-        # The hand loses a little force as it crosses the strings.
-        gain = 10 ** (0.4 * swing[1, place] / 20) * (1 - 0.05 * place)
+        # The hand loses force as it crosses the strings, so a stroke is fuller on the side where it begins.
+        gain = 10 ** (0.4 * swing[1, place] / 20) * (1 - (0.12 if up else 0.07) * place)
         takes, bite = _takes(string, stroke)
         begin = start + round(late * rate)
         lines[index].append(

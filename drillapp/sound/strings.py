@@ -137,7 +137,8 @@ class Pluck:
     """One way of setting a string going.
 
     ``position`` share of the string from the bridge; ``warmth`` and ``softness`` corners in Hz of the two
-    low-passes; ``scrape`` level and ``scrape_time`` length in s of the pick's noise, ``seed`` of it; ``release`` strength of the string's jump from the pick.
+    low-passes; ``scrape`` level and ``scrape_time`` length in s of the pick's noise, ``seed`` of it;
+    ``release`` strength of the string's jump from the pick.
     """
 
     position: float

@@ -31,7 +31,7 @@ Samples = NDArray[np.float32]
 TAKES = 2
 """Takes of each stroke."""
 UP_STRINGS = 4
-"""An up-stroke strikes the strings from the highest down to this many (common practice: the upper ones)."""
+"""An up-stroke strikes at most so many of the upper strings, and never all that sound (common practice)."""
 LONGEST = 5.9
 """Length in s of the longest take; what still rings then fades."""
 BITE = 1.0
@@ -136,7 +136,11 @@ def _string(index: int, note: int, voice: Voice, rate: int) -> StringTakes:
 
     down = Pluck(voice.pick_position, voice.warmth, voice.pick, voice.scrape, seed=1000 + index)
     up = Pluck(
-        voice.pick_position * 0.8, voice.warmth * 1.5, voice.pick * 1.2, voice.scrape * 1.3, seed=2000 + index
+        voice.pick_position * 0.65,
+        voice.warmth * 1.8,
+        voice.pick * 1.2,
+        voice.scrape * 1.3,
+        seed=2000 + index,
     )
     damped = string_spectrum(design_loop(pitch, rate, 0.08, 0.045), _SHORT) * _body(voice, rate, _SHORT)
     scratch = Pluck(
@@ -163,7 +167,7 @@ def _string(index: int, note: int, voice: Voice, rate: int) -> StringTakes:
 
 
 _LOUDNESS = 1.6
-_UP = 0.8
+_UP = 0.68
 _MUTE = 0.1
 _NOTHING: Samples = np.zeros(0, np.float32)
 

@@ -26,6 +26,7 @@ def _load(name: str) -> ModuleType:
 
 
 null_sink_module = _load("null_sink")
+_load("listener")
 
 
 @pytest.fixture(scope="session")

@@ -1,0 +1,158 @@
+"""A machine that listens: it hears strokes, mutes, accents and stops in samples, with librosa.
+
+It knows what a strum is (strokes, some of them short, some of them louder, silences between them), and
+nothing of how ours are made. Times in s from the first sample; levels in dB.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import librosa
+import numpy as np
+from numpy.typing import NDArray
+
+HOP, WINDOW, BANDS = 256, 1024, 48
+EDGES = (0, 300, 800, 2000, 6000)
+"""Lower edges in Hz of the bands in which a stroke's colour is heard."""
+_TINY = 1e-10
+
+
+@dataclass(frozen=True)
+class Heard:
+    """What was heard: each stroke's time, whether it was short, its level, and what an accent is told by."""
+
+    times: NDArray[np.float64]
+    muted: NDArray[np.bool_]
+    levels: NDArray[np.float64]
+    features: NDArray[np.float64]
+    """One row a stroke: how loud and how bright it is beside the other strokes of this sound."""
+    stops: NDArray[np.float64]
+    """Times at which a ringing sound fell silent."""
+
+
+def hear(samples: NDArray[np.float32], rate: int) -> Heard:
+    """Listen to mono samples that begin and end in silence."""
+    samples = np.concatenate([np.zeros(rate // 2, np.float32), samples])
+    power = librosa.feature.melspectrogram(
+        y=samples, sr=rate, n_fft=WINDOW, hop_length=HOP, n_mels=BANDS, fmax=12000
+    )
+    decibels = librosa.power_to_db(power, ref=np.max)
+    flux = librosa.onset.onset_strength(S=decibels, sr=rate, hop_length=HOP, lag=2, max_size=3)
+    near, around = round(0.03 * rate / HOP), round(0.1 * rate / HOP)
+    frames = librosa.onset.onset_detect(
+        onset_envelope=flux, sr=rate, hop_length=HOP, units="frames", delta=0.035, wait=near,
+        pre_max=near, post_max=near + 1, pre_avg=around, post_avg=around + 1,
+    )  # fmt: skip
+    times = frames * HOP / rate
+
+    def level(at: float, until: float) -> NDArray[np.float64]:
+        """Level of each stroke between two times after it."""
+        starts = np.clip(np.round((times + at) * rate).astype(int), 0, len(samples) - 1)
+        size = round((until - at) * rate)
+        return np.array([10 * np.log10(np.mean(samples[s : s + size] ** 2) + _TINY) for s in starts])
+
+    attack = level(-0.01, 0.05)
+    muted = level(0.055, 0.075) - attack < -14
+    return Heard(
+        times - 0.5, muted, attack, _features(decibels, frames, attack, muted),
+        _stops(samples, rate, times, muted) - 0.5,
+    )  # fmt: skip
+
+
+def _features(
+    decibels: NDArray[np.float32],
+    frames: NDArray[np.int64],
+    attack: NDArray[np.float64],
+    muted: NDArray[np.bool_],
+) -> NDArray[np.float64]:
+    edges = np.searchsorted(librosa.mel_frequencies(BANDS + 2, fmin=0, fmax=12000)[1:-1], EDGES)
+    bands = np.add.reduceat(10 ** (decibels / 10), edges, axis=0)
+    rows = []
+    for frame in frames:
+        after = 10 * np.log10(bands[:, frame : frame + 10].mean(axis=1) + 1e-8)
+        before = 10 * np.log10(bands[:, max(0, frame - 8) : max(1, frame - 3)].mean(axis=1) + 1e-8)
+        rows.append([*after, *np.maximum(after - before, -6).clip(max=20)])
+    table = np.array(rows) if rows else np.zeros((0, 2 * len(EDGES)))
+    table = np.column_stack([attack, table])
+    for kind in (True, False):
+        if (muted == kind).any():
+            table[muted == kind] -= np.quantile(table[muted == kind], 0.1, axis=0)
+    return np.column_stack([table, _beside_others(table, muted), muted])
+
+
+def _beside_others(table: NDArray[np.float64], muted: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """How much louder each stroke is than the four of most like colour, and than all of its kind."""
+    level, colour = table[:, 0], table[:, 1] - table[:, 2:5].mean(axis=1)
+    rows = np.zeros((len(level), 6))
+    for index in range(len(level)):
+        others = np.flatnonzero((muted == muted[index]) & (np.arange(len(level)) != index))
+        if len(others):
+            louder = level[index] - level[others]
+            alike = louder[np.argsort(np.abs(colour[others] - colour[index]))[:4]]
+            rows[index] = [
+                *(alike.max(), alike.min(), np.median(alike)),
+                *(louder.max(), louder.min(), colour[index]),
+            ]
+    return rows
+
+
+def _stops(
+    samples: NDArray[np.float32], rate: int, times: NDArray[np.float64], muted: NDArray[np.bool_]
+) -> NDArray[np.float64]:
+    """Where the level falls 35 dB below the loudest within 60 ms, after a stroke that is not muted."""
+    level = librosa.feature.rms(y=samples, frame_length=512, hop_length=HOP)[0]
+    level = 20 * np.log10(level + 1e-7)
+    silent = level < level.max() - 40
+    stops = []
+    for start, end in zip(times, [*times[1:], len(samples) / rate], strict=True):
+        if muted[list(times).index(start)]:
+            continue
+        first, last = round((start + 0.05) * rate / HOP), round((end - 0.04) * rate / HOP)
+        quiet = np.flatnonzero(silent[first:last])
+        if len(quiet) and silent[first + quiet[0] : last].all():
+            stops.append((first + quiet[0]) * HOP / rate)
+    return np.array(stops)
+
+
+DELAY = 0.0108
+"""The detector's own constant delay in s: the median over all shipped patterns."""
+
+
+def told_apart(first: Heard, second: Heard) -> str:
+    """By what two sounds are told apart: strokes, times, mutes, stops, level or colour; empty if by
+    nothing.
+    """
+    if len(first.times) != len(second.times):
+        return "strokes"
+    if not len(first.times):
+        return ""
+    if np.abs(second.times - first.times).max() > 0.025:
+        return "times"
+    if (first.muted != second.muted).any():
+        return "mutes"
+    if len(first.stops) != len(second.stops):
+        return "stops"
+    if len(first.stops) and np.abs(first.stops - second.stops).max() > 0.04:
+        return "stops"
+    level = second.levels - first.levels
+    if np.abs(level - np.median(level)).max() > 2.5:
+        return "level"
+    bands = second.features[:, 1 : 1 + len(EDGES)] - first.features[:, 1 : 1 + len(EDGES)]
+    bands -= np.median(bands, axis=0)
+    return "colour" if np.abs(bands[:, 0] - bands[:, 2:4].mean(axis=1)).max() > 2.5 else ""
+
+
+def accents_by_others(groups: list[Heard], accented: list[NDArray[np.bool_]]) -> NDArray[np.bool_]:
+    """Which strokes sound accented to an ear that learned on other patterns, all sounds in a row.
+
+    ``accented`` is what was written; each fifth of the sounds is judged by what the other four teach.
+    """
+    from sklearn.ensemble import ExtraTreesClassifier
+    from sklearn.model_selection import GroupKFold, cross_val_predict
+
+    rows = np.concatenate([heard.features for heard in groups])
+    truth = np.concatenate(accented)
+    group = np.repeat(np.arange(len(groups)), [len(heard.times) for heard in groups])
+    ear = ExtraTreesClassifier(150, random_state=0)
+    return np.asarray(cross_val_predict(ear, rows, truth, groups=group, cv=GroupKFold(5)), bool)
