@@ -14,11 +14,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
-from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from drillapp.music import Stroke
 from drillapp.sound.strokes import TAKES, UP_STRINGS, Bank, Samples, StringTakes
 
 STRING_COUNT = 6
@@ -34,19 +34,6 @@ ACCENT = 10 ** (3.7 / 20)
 ACCENT_MUTED = 10 ** (4.6 / 20)
 _REPLACE = 0.004
 _HUSH = 0.012
-
-
-class Stroke(Protocol):
-    """What the mixer asks of a stroke."""
-
-    @property
-    def at(self) -> Fraction: ...
-    @property
-    def hand(self) -> str: ...
-    @property
-    def muted(self) -> bool: ...
-    @property
-    def accent(self) -> bool: ...
 
 
 @dataclass(frozen=True)

@@ -9,15 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from fractions import Fraction
-from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from drillapp.music import Meter, Pattern
+from drillapp.sound.bank_files import stroke_bank
 from drillapp.sound.clicks import click
 from drillapp.sound.loudness import gain_to, loudness
-from drillapp.sound.mixing import Stroke, mix, mix_loop
-from drillapp.sound.strokes import Bank, Samples, stroke_bank
+from drillapp.sound.mixing import mix, mix_loop
+from drillapp.sound.strokes import Bank, Samples
 
 LOUDNESS = -20.0
 """Loudness in LUFS that every pattern is brought to."""
@@ -27,49 +28,6 @@ ENDING = 0.25
 """Time in s in which the strings fade after the last bar."""
 TEMPOS = (20.0, 400.0)
 """Tempos in beats a minute between which a pattern is played."""
-
-
-class Meter(Protocol):
-    """What rendering asks of a meter."""
-
-    @property
-    def beats(self) -> tuple[Fraction, ...]: ...
-    @property
-    def length(self) -> Fraction: ...
-    @property
-    def unit(self) -> Fraction: ...
-
-
-class Slot(Protocol):
-    """What rendering asks of a slot."""
-
-    @property
-    def action(self) -> str: ...
-
-
-class Place(Protocol):
-    """What rendering asks of a slot's place."""
-
-    @property
-    def slot(self) -> Slot: ...
-
-
-class Pattern(Protocol):
-    """What rendering asks of a pattern."""
-
-    @property
-    def meter(self) -> Meter: ...
-    @property
-    def tempo(self) -> int | float: ...
-    @property
-    def length(self) -> Fraction: ...
-    @property
-    def strokes(self) -> Sequence[Stroke]: ...
-    @property
-    def stops(self) -> Sequence[Fraction]: ...
-    @property
-    def places(self) -> Sequence[Place]: ...
-    def seconds(self, at: Fraction) -> float: ...
 
 
 def _checked_tempo(pattern: Pattern, tempo: float | None) -> float:

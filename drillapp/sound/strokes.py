@@ -184,9 +184,3 @@ def make_bank(chord: str = "G", voice: str = "steel", rate: int = 44100) -> Bank
         for index, note in enumerate(chord_notes(chord))
     )
     return Bank(chord, voice, rate, strings)
-
-
-@lru_cache(maxsize=2)
-def stroke_bank(chord: str = "G", voice: str = "steel", rate: int = 44100) -> Bank:
-    """The stroke bank of a chord, a voice and a rate; the two used last are kept in memory."""
-    return make_bank(chord, voice, rate)

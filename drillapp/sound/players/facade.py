@@ -67,15 +67,6 @@ class Finished:
         """Nothing sounds, so nothing stops."""
 
 
-def to_16_bit(samples: NDArray[np.float32]) -> NDArray[np.int16]:
-    """Samples as 16-bit integers; what lies beyond full scale is clipped.
-
-    >>> to_16_bit(np.array([0.0, 1.0, -2.0], np.float32)).tolist()
-    [0, 32767, -32767]
-    """
-    return np.round(np.clip(samples, -1.0, 1.0) * 32767).astype(np.int16)
-
-
 def fall(rate: int) -> NDArray[np.float32]:
     """The factors of a fade of FADE s, from 1 to 0."""
     count = round(FADE * rate)

@@ -16,7 +16,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from drillapp.sound.players.facade import NoSound, to_16_bit
+from drillapp.sound.pcm import to_16_bit
+from drillapp.sound.players.facade import NoSound
 
 LATENCY = 0.1
 """About how long in s a sound takes to start (measured with SDL2 on a PulseAudio null sink)."""

@@ -14,7 +14,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from drillapp.sound.players.facade import NoSound, fall, to_16_bit
+from drillapp.sound.pcm import to_16_bit
+from drillapp.sound.players.facade import NoSound, fall
 
 AHEAD = 0.125
 """How far in s the library has read at most: its buffer of 0.1 s and some scheduling."""

@@ -1,0 +1,103 @@
+"""How late sound is heard and touches arrive, estimated from taps against clicks.
+
+Conventions: times in s on one clock, as the app saw them: a click's time is when its playing was asked for,
+a tap's when it came in. The latency is what a tap in time with what is heard comes late by; it is positive
+where sound or touch are late. It is of one player, device and person together: people tap a little before
+what they hear (Aschersleben 2002), by an amount that is theirs, and that a strum has too. Median and spread
+are taken so that a stray tap does not move them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from drillapp.sound.clicks import click
+
+FEWEST = 8
+"""Taps below which nothing is estimated."""
+WIDEST = 0.040
+"""Spread in s above which the taps do not agree: untrained tappers have some 4 % of the interval (from
+memory).
+"""
+NEAR = 0.050
+"""Three quarters of the taps lie within this time in s of their median, where they agree."""
+FURTHEST = 0.5
+"""Latency in s above which something else is wrong."""
+
+
+@dataclass(frozen=True)
+class Calibration:
+    """An estimate: ``latency`` and its ``spread`` in s (as a standard deviation), from ``taps`` taps.
+
+    ``error`` is the latency's own uncertainty in s; ``refusal`` says why the estimate cannot be used, empty
+    where it can.
+    """
+
+    latency: float
+    spread: float
+    taps: int
+    refusal: str = ""
+
+    @property
+    def error(self) -> float:
+        """Standard error in s of the median of normally spread taps."""
+        return 1.2533 * self.spread / sqrt(max(1, self.taps))
+
+
+def calibrate(clicks: Sequence[float], taps: Sequence[float]) -> Calibration:
+    """The latency that taps in time with clicks show; see ``Calibration.refusal``.
+
+    ``clicks`` and ``taps`` in s, clicks evenly spaced. A tap belongs to the click that it follows by up to
+    three quarters of their interval, or leads by less than a quarter; a click's first tap counts. The first
+    two clicks only give the pace. Raises ValueError where there are fewer than four clicks or they are not
+    in order.
+    """
+    times = np.asarray(sorted(taps), np.float64)
+    marks = np.asarray(clicks, np.float64)
+    if len(marks) < 4 or (np.diff(marks) <= 0).any():
+        raise ValueError("clicks must be at least four times in order")
+    interval = float(np.median(np.diff(marks)))
+    late = []
+    for mark in marks[2:]:
+        own = times[(times >= mark - interval / 4) & (times < mark + 3 * interval / 4)]
+        if len(own):
+            late.append(float(own[0]) - float(mark))
+    if len(late) < FEWEST:
+        return Calibration(
+            0.0, 0.0, len(late), f"Only {len(late)} taps were near a click; tap along with at least {FEWEST}."
+        )
+    latency = float(np.median(late))
+    spread = 1.4826 * float(np.median(np.abs(np.array(late) - latency)))
+    near = float(np.mean(np.abs(np.array(late) - latency) <= NEAR))
+    return Calibration(latency, spread, len(late), _refusal(latency, spread, near))
+
+
+def _refusal(latency: float, spread: float, near: float) -> str:
+    if spread > WIDEST or near < 0.75:
+        return (
+            f"The taps do not agree: they differ by about {1000 * spread:.0f} ms, and {near:.0%} of them lie "
+            f"within {1000 * NEAR:.0f} ms of their middle. Tap once more, as evenly as you can."
+        )
+    if abs(latency) > FURTHEST:
+        return (
+            f"The taps are {1000 * abs(latency):.0f} ms off, more than any usual device; tap with each click."
+        )
+    return ""
+
+
+def calibration_clicks(
+    count: int = 14, interval: float = 0.6, rate: int = 44100
+) -> tuple[NDArray[np.float32], tuple[float, ...]]:
+    """Clicks to tap along with, and the time in s of each from the sound's start; the first is marked."""
+    samples = np.zeros(round(count * interval * rate), np.float32)
+    times = tuple(index * interval for index in range(count))
+    for index, time in enumerate(times):
+        knock = click(rate, index == 0)
+        start = round(time * rate)
+        samples[start : start + len(knock)] += knock[: len(samples) - start]
+    return samples, times

@@ -1,0 +1,70 @@
+"""The latency estimate: median and spread of taps against clicks, and when it is refused."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from drillapp.sound import calibrate, calibration_clicks
+
+_, CLICKS = calibration_clicks()
+
+
+def taps(latency: float, spread: float = 0.0, seed: int = 1) -> list[float]:
+    rng = np.random.default_rng(seed)
+    return [time + latency + spread * rng.standard_normal() for time in CLICKS]
+
+
+@pytest.mark.parametrize("latency", [-0.04, 0.0, 0.08, 0.25, 0.4])
+def test_exact_taps_give_the_latency_exactly(latency: float) -> None:
+    result = calibrate(CLICKS, taps(latency))
+    assert result.latency == pytest.approx(latency, abs=1e-9)
+    assert result.spread == pytest.approx(0, abs=1e-9) and result.refusal == ""
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_musicians_taps_give_it_within_15_ms(seed: int) -> None:
+    # Spread of about 2 % of the interval (from memory: Repp 2005), here 12 ms.
+    result = calibrate(CLICKS, taps(0.11, 0.012, seed))
+    assert result.refusal == "" and result.latency == pytest.approx(0.11, abs=0.015)
+    assert abs(result.latency - 0.11) < 4 * result.error + 0.002
+
+
+def test_one_stray_tap_moves_nothing() -> None:
+    late = taps(0.1)
+    late[5] += 0.2
+    result = calibrate(CLICKS, late)
+    assert result.latency == pytest.approx(0.1, abs=1e-9) and result.refusal == ""
+
+
+def test_taps_that_do_not_agree_are_refused() -> None:
+    result = calibrate(CLICKS, taps(0.1, 0.09))
+    assert "do not agree" in result.refusal
+
+
+def test_too_few_taps_are_refused() -> None:
+    result = calibrate(CLICKS, taps(0.1)[:6])
+    assert "Only 4 taps" in result.refusal
+
+
+def test_taps_at_random_are_refused() -> None:
+    rng = np.random.default_rng(4)
+    assert calibrate(CLICKS, rng.uniform(0, CLICKS[-1], 20).tolist()).refusal
+
+
+def test_double_taps_count_once() -> None:
+    both = sorted(taps(0.1) + taps(0.16))
+    assert calibrate(CLICKS, both).latency == pytest.approx(0.1, abs=1e-9)
+
+
+def test_clicks_out_of_order_are_an_error() -> None:
+    with pytest.raises(ValueError, match="in order"):
+        calibrate([0.0, 1.0, 0.5, 2.0], [0.0])
+
+
+def test_the_clicks_sound_at_their_times() -> None:
+    samples, times = calibration_clicks(count=4, interval=0.5, rate=44100)
+    assert times == (0.0, 0.5, 1.0, 1.5)
+    for time in times[1:]:
+        at = round(time * 44100)
+        assert not samples[at - 200 : at].any() and np.abs(samples[at : at + 100]).max() > 0.05
