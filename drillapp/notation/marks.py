@@ -17,6 +17,7 @@ from drillapp.notation.smufl import default, metrics
 MARK_SIZE = 1.7
 _NOTE_SCALE = 0.72
 _UNITS = {
+    Fraction(4): ("metNoteWhole", 0),
     Fraction(2): ("metNoteHalfUp", 0),
     Fraction(3): ("metNoteHalfUp", 1),
     Fraction(1): ("metNoteQuarterUp", 0),

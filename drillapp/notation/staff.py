@@ -9,7 +9,7 @@ stems; a tuplet whose beam shows its extent has a number, any other a bracket.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
@@ -18,6 +18,8 @@ from drillapp.music import Meter, Note, Tuplet
 from drillapp.notation.smufl import default, metrics
 
 STEM_TOP = 4.0
+LONGER_STEM = 0.75
+"""What each beam beyond the second adds to the stems."""
 HEAD_GAP = 0.4
 """White between a notehead and its dot."""
 DOT_Y = 0.5
@@ -26,11 +28,11 @@ ACCENT_GAP = 0.4
 TIE_Y = -1.35
 
 # By note value: whole quarters, or the part of a quarter where it is shorter (2 for an eighth).
-_RING_HEADS = {8: "noteheadSlashWhiteWhole", 4: "noteheadSlashWhiteWhole", 2: "noteheadSlashWhiteHalf"}
-_MUTED_HEADS = {8: "noteheadXWhole", 4: "noteheadXWhole", 2: "noteheadXHalf"}
-_LONG_RESTS = {8: "restWhole", 4: "restWhole", 2: "restHalf", 1: "restQuarter"}
-_SHORT_RESTS = {2: "rest8th", 4: "rest16th", 8: "rest32nd"}
-_FLAGS = {2: "flag8thUp", 4: "flag16thUp", 8: "flag32ndUp"}
+_RING_HEADS = {8: "noteheadSlashWhiteDoubleWhole", 4: "noteheadSlashWhiteWhole", 2: "noteheadSlashWhiteHalf"}
+_MUTED_HEADS = {8: "noteheadXDoubleWhole", 4: "noteheadXWhole", 2: "noteheadXHalf"}
+_LONG_RESTS = {8: "restDoubleWhole", 4: "restWhole", 2: "restHalf", 1: "restQuarter"}
+_SHORT_RESTS = {2: "rest8th", 4: "rest16th", 8: "rest32nd", 16: "rest64th"}
+_FLAGS = {2: "flag8thUp", 4: "flag16thUp", 8: "flag32ndUp", 16: "flag64thUp"}
 
 
 def head_name(note: Note) -> str:
@@ -49,6 +51,12 @@ def head_name(note: Note) -> str:
 def beam_count(note: Note) -> int:
     """Beams or flags of a note: 1 for an eighth, 2 for a sixteenth, 3 for a thirty-second."""
     return note.value.denominator.bit_length() - 1
+
+
+def stem_top(notes: Iterable[Note]) -> float:
+    """Where the stems of a line of notes end: one height for all (Gould 2011: more beams, longer stems)."""
+    most = max((beam_count(note) for note in notes if note.stroke is not None), default=0)
+    return STEM_TOP + LONGER_STEM * max(0, most - 2)
 
 
 def flag_name(note: Note) -> str:

@@ -23,6 +23,7 @@ from drillapp.notation.staff import (
     flag_name,
     head_name,
     stem_offset,
+    stem_top,
     tuplets,
 )
 
@@ -83,6 +84,7 @@ class StaffLine:
         for bar in line.bars:
             self.slot_of.update(bar.slots)
         self.top = BARLINE_REACH
+        self.stem_top = stem_top(note for bar in line.bars for note in bar.notes)
         self.items: list[Item] = []
         self._build()
 
@@ -134,18 +136,21 @@ class StaffLine:
         if note.stroke is None:
             return
         if note.value.numerator < 4:
-            self.top = max(self.top, STEM_TOP)
+            self.top = max(self.top, self.stem_top)
             stem_x, stem_bottom = x + stem_offset(note)[0], stem_offset(note)[1]
-            stem_top, thickness = STEM_TOP, default("stemThickness")
+            end, thickness = self.stem_top, default("stemThickness")
             if bar.is_flagged(note):
                 flag = metrics(flag_name(note))
-                self.items.append(Glyph(flag.name, stem_x - thickness / 2, STEM_TOP, slot, "staff"))
-                stem_top += flag.anchors["stemUpNW"][1]
-            self.items.append(Line(stem_x, stem_bottom, stem_x, stem_top, thickness, slot, "staff"))
+                self.items.append(Glyph(flag.name, stem_x - thickness / 2, self.stem_top, slot, "staff"))
+                end += flag.anchors["stemUpNW"][1]
+                self.top = max(self.top, self.stem_top + flag.box[3])
+            self.items.append(Line(stem_x, stem_bottom, stem_x, end, thickness, slot, "staff"))
         if note.stroke.accent and not note.tied_from:
             accent = metrics("articAccentAbove")
-            self.items.append(Glyph(accent.name, x - accent.middle, STEM_TOP + ACCENT_GAP, slot, "staff"))
-            self.top = max(self.top, ACCENT_TOP)
+            self.items.append(
+                Glyph(accent.name, x - accent.middle, self.stem_top + ACCENT_GAP, slot, "staff")
+            )
+            self.top = max(self.top, self.stem_top + ACCENT_GAP + accent.box[3])
 
     def _beams(self, bar: BarPlan) -> None:
         half, thickness = default("stemThickness") / 2, default("beamThickness")
@@ -159,13 +164,13 @@ class StaffLine:
                 x1, x2 = self._stem_x(beam.first), self._stem_x(beam.last)
                 if beam.stub:
                     x1, x2 = sorted((x1, x1 + beam.stub * min(_STUB, shortest * 0.5)))
-                y = STEM_TOP - beam.level * pitch
+                y = self.stem_top - beam.level * pitch
                 self.items.append(Beam(x1 - half, x2 + half, y, thickness, self.slot_of[id(beam.first)]))
 
     def _tuplets(self, bar: BarPlan) -> None:
         for tuplet, members in tuplets(bar.notes):
             accents = any(n.stroke is not None and n.stroke.accent and not n.tied_from for n in members)
-            y = STEM_TOP + _TUPLET_GAP
+            y = self.stem_top + _TUPLET_GAP
             if accents:
                 y += metrics("articAccentAbove").box[3] + 0.3
             beamed = any(group[0] is members[0] and group[-1] is members[-1] for group in bar.groups)

@@ -9,13 +9,15 @@ import pytest
 
 from drillapp.music import Meter, Pattern, natural_hand, parse
 
-METERS = ("4/4", "4/4", "4/4", "3/4", "2/4", "6/8", "12/8", "9/8", "2+2+3/8", "3+2/8", "5/4", "2/2")
+METERS = ("4/4", "4/4", "4/4", "3/4", "2/4", "6/8", "12/8", "9/8", "2+2+3/8", "3+2/8", "5/4", "2/2", "4/8")
+RARE_METERS = ("6/16", "4/16", "2/1", "3+2+2/16", "6/4", "3/8")
 
 
 def make_pattern(seed: int) -> Pattern:
     """A pattern of one to four bars in any meter, with every sign that pattern text can write."""
     rng = random.Random(seed)
-    meter = Meter.parse(METERS[seed % len(METERS)])
+    rare = seed % 30 == 29
+    meter = Meter.parse(rng.choice(RARE_METERS) if rare else METERS[seed % len(METERS)])
     bars = []
     for _ in range(3 + seed % 2 if seed % 40 == 0 else rng.choice((1, 1, 1, 2))):
         beats = []
