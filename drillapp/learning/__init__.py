@@ -5,9 +5,12 @@ Features are plain strings, time is an argument (seconds), nothing here draws, p
 
 from __future__ import annotations
 
+from drillapp.learning.diagnosis import Diagnosis, Suspect, diagnose
+from drillapp.learning.fitting import fit_prior
 from drillapp.learning.memory import Belief, Memory
 from drillapp.learning.planner import FRESH, REACH, REFRESH, REPAIR, Planner
 from drillapp.learning.prior import Prior
+from drillapp.learning.reading_check import ReadingCheck
 from drillapp.learning.statistics import (
     Interval,
     Trend,
@@ -25,15 +28,20 @@ __all__ = [
     "REFRESH",
     "REPAIR",
     "Belief",
+    "Diagnosis",
     "Interval",
     "Memory",
     "Planner",
     "Prior",
+    "ReadingCheck",
+    "Suspect",
     "Trend",
     "choice_share",
     "corrected",
     "d_prime_choice",
     "d_prime_yes_no",
+    "diagnose",
+    "fit_prior",
     "trend",
     "wilson",
 ]

@@ -3,7 +3,11 @@
 Conventions: time in seconds, handed in; randomness from the seed alone. `next` changes nothing: asked twice
 it answers twice the same, and a planner that is handed the same answers again plans the same again.
 
-Each open feature has a share of the questions; a feature's claim grows by its share with every sign asked,
+A plan is a mix: each open feature's share of a session. The mix is made when a session begins, from what
+the memory forecasts for later if nothing were done: a feature's need is (1 - accuracy forecast a week
+ahead) ^ 1.5, and a little for all, so that doses go where much is missing, in step with what many practices
+can still add there, and what is held is kept. (In simulations a fixed mix near the best one reaches nearly
+all that planning can reach.) Within the session a feature's claim grows by its share with every sign asked,
 and falls by one when it is asked (stride scheduling: Waldspurger and Weihl 1995), so that kinds are
 interleaved by themselves.
 """
@@ -14,13 +18,16 @@ import random
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from drillapp.learning.memory import Memory
-from drillapp.learning.prior import DAY
+from drillapp.learning.prior import DAY, HOUR
 
 REPAIR, REFRESH, REACH, FRESH = "repair", "refresh", "reach", "fresh"
 WEAK_BELOW = 0.8
 FADED_BY = 0.04
 HELD_FROM = 0.7
 NEW_UP_TO = 3
+AHEAD = 7 * DAY
+POWER, FLOOR = 1.5, 0.02
+SESSION_GAP = 4 * HOUR
 
 
 class Planner:
@@ -59,6 +66,8 @@ class Planner:
         self._ties = dict(zip(self.features, order, strict=True))
         self._claims = dict.fromkeys(self.features, 0.0)
         self._recent: list[frozenset[str]] = []
+        self._mix: dict[str, float] = {}
+        self._last: float | None = None
 
     def next(
         self, now: float, allowed: Collection[str] | None = None, size: int | None = None
@@ -83,32 +92,32 @@ class Planner:
         """
         if len(features) != len(bits):
             raise ValueError(f"one bit for each feature: got {len(features)} features and {len(bits)} bits")
-        for feature, bit in zip(features, bits, strict=True):
+        for feature in features:
             if feature not in self._ties:
                 self._add(feature)
+        mix = self._shares(now, None)
+        for feature, bit in zip(features, bits, strict=True):
             self.memory.observe((feature,), bool(bit), now, guess)
-        self._recent = _asked(self._claims, self._recent, self._shares(now, None), features)
+        self._recent = _asked(self._claims, self._recent, mix, features)
+        self._mix, self._last = mix, now if self._last is None else max(now, self._last)
 
     def tell(
         self,
         now: float,
         asked: Sequence[str],
         evidence: Iterable[tuple[tuple[str, ...], bool, float]],
-        allowed: Collection[str] | None = None,
     ) -> None:
         """Learn from an answered question whose evidence names several signs at once.
 
         asked: the features it was about, which settles their claims; evidence: (features, right or wrong,
-        guess rate) of each choice, as in Memory.observe; allowed: what could have been asked, as in next
-        (only these have a claim to the turn that was taken). The drills' way in; `record` is for single
-        signs.
+        guess rate) of each choice, as in Memory.observe. The drills' way in; `record` is for single signs.
         """
         for features, correct, guess in evidence:
             for feature in features:
                 if feature not in self._ties:
                     self._add(feature)
             self.memory.observe(features, correct, now, guess)
-        self._recent = _asked(self._claims, self._recent, self._shares(now, allowed), asked)
+        self._recent = _asked(self._claims, self._recent, self._shares(now, None), asked)
 
     def plan(
         self, now: float, count: int, allowed: Collection[str] | None = None, size: int | None = None
@@ -161,17 +170,22 @@ class Planner:
         return belief.count > NEW_UP_TO and belief.mean >= HELD_FROM
 
     def _shares(self, now: float, allowed: Collection[str] | None) -> dict[str, float]:
-        """The part of all signs asked that each feature should have; sums to one."""
+        """The part of the signs asked in this session that each feature should have; sums to one."""
         if not self.features:
             raise ValueError("a planner without features has nothing to ask")
-        open_now = [feature for feature in self.features if allowed is not None and feature in allowed]
-        needs = {feature: self._need(feature, now) for feature in open_now or self.open(now)}
+        asked = [feature for feature in self.features if allowed is not None and feature in allowed]
+        asked = asked or list(self.open(now))
+        begun = self._last is not None and now - self._last < SESSION_GAP
+        if begun and all(feature in self._mix for feature in asked):
+            needs = {feature: self._mix[feature] for feature in asked}
+        else:
+            needs = {feature: self._need(feature, now) for feature in asked}
         total = sum(needs.values())
         return {feature: need / total for feature, need in needs.items()}
 
     def _need(self, feature: str, now: float) -> float:
-        """How much there is to gain: what will be missing in two weeks if nothing is done."""
-        return 1 - self.memory.predict((feature,), now + 14 * DAY) + 0.05
+        """How much there is to gain: what will be missing later if nothing is done."""
+        return float((1 - self.memory.predict((feature,), now + AHEAD)) ** POWER) + FLOOR
 
     def _choose(
         self,

@@ -1,7 +1,8 @@
 """What is believed about a learner before the first answer: one table of numbers.
 
 Conventions: logits (natural logarithm of the odds of reading a sign right), seconds, variances in squared
-logits. The sources of the model are named in `drillapp.learning.memory`.
+logits. The equations in which they stand, and their sources, are in `drillapp.learning.memory`; they are
+fitted by `drillapp.learning.fitting`.
 """
 
 from __future__ import annotations
@@ -14,40 +15,82 @@ HOUR = 3600.0
 DAY = 86400.0
 WEEK = 7 * DAY
 
+SCALES = tuple(10 * MINUTE * 16.0**power for power in range(5))
+"""Time constants of the stores: 10 minutes, 2.7 hours, 1.8 days, 28 days, 455 days."""
+
 
 @dataclass(frozen=True)
 class Prior:
     """The table of priors from which a Memory starts.
 
-    base: logit of a sign never practised, for the usual learner. offsets: what a named feature adds to it.
-    level_sd, feature_sd: how far learners, and the signs of one learner, lie apart (logits).
-    level_noise, feature_noise: variance added with each answer; level_drift, feature_drift: with each day
-    away. scales: time constants of the memory's stores (s), fast ones first; rates: the part of what is
-    missing that one practice fills in each; weights: logits that a full store adds. dragging: how much the
-    weakest of several signs counts in one question (0: all alike). slip: chance of a wrong answer about a
-    sign read right. guess: the guess rate of answers that come without one.
+    base: logit of a sign never practised, for the usual learner. offsets: what a named feature adds to it;
+    gains: how much more (1 = double) practice of it adds than usual. together: what a set of several features
+    adds when they are asked at once, by frozenset; several: what each feature past the first adds in a set
+    not in it. dragging: how much the weakest of several signs counts in one question (0: all alike).
+    level_sd, feature_sd, fade_sd: spread of learners' levels, of one learner's features about it, and of
+    how fast features fade (logits a natural logarithm of hours away). weak_share: part of the features that
+    are weak for a learner; weak_effect, weak_fade: what that adds to the logit and to the fading;
+    weak_gain: what practice of a weak one adds, as a multiple of the usual. fleeting_...: the same for
+    features that are read well at once and are soon lost. form_sd, form_scale: spread and time constant (s)
+    of passing ups and downs. level_noise, feature_noise, fade_noise: variance added by each answer;
+    level_drift, feature_drift: by each day. rates: the part of what is missing that one practice fills in
+    each store; weights: logits that a full store adds; wrong: how much a practice counts that was answered
+    wrong, against one answered right. conditions: what a named condition of asking adds (a fast tempo, a
+    pattern never seen); condition_sd: its spread. slip: chance of a wrong answer about a sign read right.
+    guess: the guess rate of answers that come without one.
     """
 
-    base: float = 0.3
+    base: float = 0.212
     offsets: Mapping[str, float] = field(default_factory=dict)
-    level_sd: float = 0.6
-    feature_sd: float = 0.9
-    level_noise: float = 0.001
-    feature_noise: float = 0.01
-    level_drift: float = 0.002
-    feature_drift: float = 0.01
-    scales: tuple[float, ...] = (HOUR, DAY, 7 * DAY, 30 * DAY, 365 * DAY)
-    rates: tuple[float, ...] = (0.5, 0.3, 0.15, 0.1, 0.05)
-    weights: tuple[float, ...] = (0.3, 0.4, 0.6, 0.9, 1.6)
+    gains: Mapping[str, float] = field(default_factory=dict)
+    together: Mapping[frozenset[str], float] = field(default_factory=dict)
+    several: float = 0.0
     dragging: float = 1.0
-    slip: float = 0.02
+    level_sd: float = 0.849
+    feature_sd: float = 0.697
+    fade_sd: float = 0.0753
+    weak_share: float = 0.105
+    weak_effect: float = -3.47
+    weak_fade: float = -0.204
+    weak_gain: float = 0.749
+    fleeting_share: float = 0.0185
+    fleeting_effect: float = -0.492
+    fleeting_fade: float = 1.37
+    fleeting_gain: float = 1.14
+    form_sd: float = 0.23
+    form_scale: float = 3.5e03
+    level_noise: float = 5.08e-05
+    feature_noise: float = 0.000332
+    fade_noise: float = 8.95e-05
+    level_drift: float = 0.000854
+    feature_drift: float = 0.00286
+    rates: tuple[float, ...] = (0.611, 0.585, 0.201, 0.0972, 0.00948)
+    weights: tuple[float, ...] = (0.659, 0.087, 2.37, 0.976, 6.14)
+    wrong: float = 0.91
+    conditions: Mapping[str, float] = field(default_factory=dict)
+    condition_sd: float = 0.3
+    slip: float = 0.045
     guess: float = 0.5
 
     def __post_init__(self) -> None:
-        if not len(self.scales) == len(self.rates) == len(self.weights):
+        if not len(SCALES) == len(self.rates) == len(self.weights):
             raise ValueError(
-                f"scales, rates and weights must be of one length, "
-                f"not {len(self.scales)}, {len(self.rates)} and {len(self.weights)}"
+                f"rates and weights must be as many as the stores ({len(SCALES)}), "
+                f"not {len(self.rates)} and {len(self.weights)}"
+            )
+        if min(share for share, *_ in self.kinds) <= 0:
+            raise ValueError(
+                f"weak_share and fleeting_share must be above 0 and together below 1, "
+                f"not {self.weak_share} and {self.fleeting_share}"
             )
         if not 0 <= self.guess < 1 or not 0 <= self.slip < 1:
             raise ValueError(f"guess and slip must be in [0, 1), not {self.guess} and {self.slip}")
+
+    @property
+    def kinds(self) -> tuple[tuple[float, float, float, float], ...]:
+        """Share, effect, fading and gain of usual, weak and fleeting features."""
+        return (
+            (1 - self.weak_share - self.fleeting_share, 0.0, 0.0, 1.0),
+            (self.weak_share, self.weak_effect, self.weak_fade, self.weak_gain),
+            (self.fleeting_share, self.fleeting_effect, self.fleeting_fade, self.fleeting_gain),
+        )

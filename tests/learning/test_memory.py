@@ -155,5 +155,5 @@ def test_wrong_use_is_told() -> None:
         Memory().observe(("tie",), True, 0.0, guess=1.0)
     with pytest.raises(ValueError, match="now"):
         Memory().observe(("tie",), True, math.nan)
-    with pytest.raises(ValueError, match="length"):
-        Prior(scales=(1.0,))
+    with pytest.raises(ValueError, match="stores"):
+        Prior(rates=(1.0,))
