@@ -192,13 +192,12 @@ def _tempo(microseconds: int, meter: Meter) -> int | float:
 
 def _strokes(file: File, segment: _Segment, kinds: dict[int, int], accent_above: int) -> Iterator[Sound]:
     """The notes of a segment, those that begin together taken as one stroke."""
+    together = 0 if kinds else int(_TOGETHER * file.ticks)  # our own chords are not spread
     group: list[Played] = []
     first = bisect_left(file.notes, segment.start, key=_start)
     last = bisect_left(file.notes, segment.end, key=_start)
     for note in file.notes[first:last]:
-        if group and (
-            note.track != group[0].track or Fraction(note.on - group[0].on, file.ticks) > _TOGETHER
-        ):
+        if group and (note.track != group[0].track or note.on - group[0].on > together):
             yield _stroke(group, file, segment, kinds, accent_above)
             group = []
         group.append(note)
