@@ -176,3 +176,22 @@ def test_the_time_signature_is_the_meter_s():
     ):
         page = staff(text, meter)
         assert [i.name for i in page.items if isinstance(i, Glyph) and i.name.startswith("timeSig")] == digits
+
+
+def test_every_value_from_the_breve_to_the_64th_has_its_head_rest_and_beams():
+    # SMuFL 1.4 names; a flag or beam halves the value (common practice).
+    assert reading(staff("D -", "2/1")) == ["noteheadSlashWhiteDoubleWhole"]
+    assert [word.count("=") for word in reading(staff("D D", "6/8", ending="single"))] == [0, 0]
+    assert reading(staff("DUDU D D D", "4/8"))[0] == "slash==="
+    assert reading(staff("DUDU D D D", "4/16"))[0] == "slash===="
+    assert reading(staff(".U D D D", "4/16"))[0] == "rest32nd"
+
+
+def test_beams_beyond_the_second_make_longer_stems():
+    # Gould 2011: the innermost beam keeps its distance from the heads.
+    def innermost(page) -> float:
+        line = next(i for i in page.items if isinstance(i, Line) and i.y1 == i.y2 and i.slot is None)
+        return min(i.box[1] for i in page.items if isinstance(i, Beam)) - line.y1
+
+    sixteenths, shorter = staff("DUDU D D D"), staff("DUDU D D D", "4/16")
+    assert innermost(shorter) == pytest.approx(innermost(sixteenths))
