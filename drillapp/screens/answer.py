@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
 
 from drillapp.screens.base import Screen, load_kv
 from drillapp.screens.drill import LETTERS
 from drillapp.screens.drilling import Drilling
 from drillapp.screens.widgets.basic import Card
+
+if TYPE_CHECKING:
+    from drillapp.screens.shell import DrillApp
 
 WRITTEN, CHOSEN, BOTH = "written", "chosen", "both"
 
@@ -19,7 +24,6 @@ class AnswerPage(Card):
     key = StringProperty("")
     hint = StringProperty("")
     playing = BooleanProperty(False)
-    right = BooleanProperty(False)
 
     __events__ = ("on_hear",)
 
@@ -41,6 +45,22 @@ class AnswerView(Screen):
     last = BooleanProperty(False)
     playing = StringProperty("")
 
+    def __init__(self, app: DrillApp) -> None:
+        super().__init__(app)
+        self._written, self._chosen = self._card(WRITTEN, "W"), self._card(CHOSEN, "C")
+
+    def _card(self, key: str, hint: str) -> AnswerPage:
+        card = AnswerPage(key=key, hint=hint)
+        card.bind(on_hear=lambda _card: self.hear(key))
+        return card
+
+    def _show(self, card: AnswerPage, caption: str, pattern: Any, places: tuple[int, ...]) -> None:
+        card.caption = caption
+        card.ids.page.names = self.app.practice.setting("counts")
+        card.ids.page.show(pattern, self.drilling.task.layers, places)
+        if card.parent is None:
+            self.ids.pages.add_widget(card)
+
     def enter(self, drilling: Drilling | None = None, **_given: object) -> None:
         assert drilling is not None
         self.drilling = drilling
@@ -60,19 +80,13 @@ class AnswerView(Screen):
         else:
             self.verdict = f"Not {LETTERS[result.index]}: it was {letter}"
         written = "Written" if drilling.from_page else "What you heard"
-        names = self.app.practice.setting("counts")
         places = () if result.right else result.explanation.places
-        self.ids.pages.clear_widgets()
-        shown = [(WRITTEN, f"{written}, {letter}", question.written, "W")]
+        self._show(self._written, f"{written}, {letter}", question.written, places)
         if self.both:
             chosen = f"You chose {LETTERS[result.index]}"
-            shown.append((CHOSEN, chosen, question.candidates[result.index], "C"))
-        for key, caption, pattern, hint in shown:
-            card = AnswerPage(key=key, caption=caption, hint=hint, right=key == WRITTEN)
-            card.ids.page.names = names
-            card.ids.page.show(pattern, task.layers, places)
-            card.bind(on_hear=lambda card: self.hear(card.key))
-            self.ids.pages.add_widget(card)
+            self._show(self._chosen, chosen, question.candidates[result.index], places)
+        elif self._chosen.parent is not None:
+            self.ids.pages.remove_widget(self._chosen)
         self.app.speaker.bind(playing=self._on_playing)
 
     def leave(self) -> None:
@@ -108,7 +122,7 @@ class AnswerView(Screen):
     def _on_playing(self, _speaker: object, playing: str) -> None:
         self.playing = playing
         for card in self.ids.pages.children:
-            card.playing = playing in (card.key, BOTH) if playing != BOTH else False
+            card.playing = playing == card.key
 
 
 load_kv(__file__)

@@ -31,7 +31,6 @@ def run(options: Options | None = None) -> int:
         folder = data_folder(options.data)
         own = options.decks or (folder / "decks",)
         log = open_log(folder / "practice.sqlite")
-        _complete(log.settings.table)
         try:
             return Practice(log, *load_decks(*own), time.time, options.seed, __version__)
         except BaseException:
@@ -53,15 +52,3 @@ def run(options: Options | None = None) -> int:
     log_to(folder)
     DrillApp(make, open_player, folder, (LogError,), options.trace).run()
     return 0
-
-
-def _complete(table: dict[str, Any]) -> None:
-    """Settings of the screens' own, where the table does not have them."""
-    from drillapp.records import Setting
-
-    for setting in (
-        Setting("count_in", "learner", True, (), "A bar of clicks before each hearing."),
-        Setting("key_hints", "device", True, (), "Keys are shown beside what they do."),
-        Setting("cautions_read", "device", False, (), "The cautions were shown."),
-    ):
-        table.setdefault(setting.name, setting)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kivy.app import App
 from kivy.lang import Builder
 from kivy.properties import StringProperty
 from kivy.uix.boxlayout import BoxLayout
@@ -26,9 +25,9 @@ class Screen(BoxLayout):
 
     tab = StringProperty("")
 
-    @property
-    def app(self) -> DrillApp:
-        return App.get_running_app()
+    def __init__(self, app: DrillApp) -> None:
+        self.app = app
+        super().__init__()
 
     def enter(self, **given: object) -> None:
         """Take what is to be shown."""

@@ -113,9 +113,10 @@ class Decks(Screen):
     def hear(self) -> None:
         if self.shown is None:
             return
-        practice = self.app.practice
-        count_in = 1 if practice.setting("count_in") else 0
-        sound = Sound(self.shown.pattern, self.tempo, practice.setting("chord"), count_in, self.repeat)
+        setting = self.app.practice.setting
+        count_in = int(setting("count_in"))
+        pattern = self.shown.pattern
+        sound = Sound(pattern, self.tempo, setting("chord"), setting("voice"), count_in, self.repeat)
         self.app.speaker.toggle(PREVIEW, sound)
 
     def change_tempo(self, by: int) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
@@ -15,6 +15,9 @@ from drillapp.screens.drilling import Drilling
 from drillapp.screens.look import look
 from drillapp.screens.widgets import page  # its rules are built on in drill.kv
 from drillapp.screens.widgets.basic import Card
+
+if TYPE_CHECKING:
+    from drillapp.screens.shell import DrillApp
 
 __all__ = ["LETTERS", "Drill", "page"]
 
@@ -82,12 +85,25 @@ class Drill(Screen):
     from_page = BooleanProperty(True)
     playing = StringProperty("")
     names = StringProperty("1 + 2 +")
-    _cards: tuple[Any, ...] = ()
+
+    def __init__(self, app: DrillApp) -> None:
+        super().__init__(app)
+        # Made once: a question only changes what they show.
+        self._sound_cards = tuple(self._card(SoundChoice, index) for index in range(len(LETTERS)))
+        self._page_cards = tuple(self._card(PageChoice, index) for index in range(len(LETTERS)))
+        self._cards: tuple[Any, ...] = ()
+
+    def _card(self, kind: type[Card], index: int) -> Card:
+        card = kind(letter=LETTERS[index], number=str(index + 1))
+        card.bind(on_pick=lambda _card: self.pick(index))
+        if kind is SoundChoice:
+            card.bind(on_hear=lambda _card: self.hear(index))
+        return card
 
     def enter(self, session: Any = None, drilling: Drilling | None = None, **_given: object) -> None:
         if session is not None:
-            count_in = 1 if self.app.practice.setting("count_in") else 0
-            drilling = Drilling(session, time.monotonic, count_in)
+            setting = self.app.practice.setting
+            drilling = Drilling(session, time.monotonic, int(setting("count_in")), setting("voice"))
         self.drilling = drilling
         self.names = self.app.practice.setting("counts")
         self.app.speaker.bind(playing=self._on_playing)
@@ -113,10 +129,15 @@ class Drill(Screen):
         count = len(question.candidates)
         if self.from_page:
             self.ids.page.show(question.written, task.layers)
-            self._cards = tuple(self._sound_card(index) for index in range(count))
+            self._cards = self._sound_cards[:count]
+            for card in self._cards:
+                card.last = False
         else:
             self.ids.page.show(None, ())
-            self._cards = tuple(self._page_card(index, task.layers) for index in range(count))
+            self._cards = self._page_cards[:count]
+            for card, candidate in zip(self._cards, question.candidates, strict=True):
+                card.ids.page.names = self.names
+                card.ids.page.show(candidate, task.layers)
         self.ids.choices.show(self._cards, self.columns_for(count))
         self._prepare()
 
@@ -128,20 +149,8 @@ class Drill(Screen):
 
     def arrange(self) -> None:
         """Set the candidates again after the window was turned."""
-        if self._cards and self.drilling.task is not None:
+        if self.drilling is not None and self.drilling.task is not None:
             self.ids.choices.show(self._cards, self.columns_for(len(self._cards)))
-
-    def _sound_card(self, index: int) -> SoundChoice:
-        card = SoundChoice(letter=LETTERS[index], number=str(index + 1))
-        card.bind(on_hear=lambda _card: self.hear(index), on_pick=lambda _card: self.pick(index))
-        return card
-
-    def _page_card(self, index: int, layers: tuple[str, ...]) -> PageChoice:
-        card = PageChoice(letter=LETTERS[index], number=str(index + 1))
-        card.ids.page.names = self.names
-        card.ids.page.show(self.drilling.task.question.candidates[index], layers)
-        card.bind(on_pick=lambda _card: self.pick(index))
-        return card
 
     def hear(self, index: int = 0) -> None:
         """Play a candidate, or stop it where it is playing."""

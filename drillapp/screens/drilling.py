@@ -26,6 +26,7 @@ class Drilling:
     session: Any
     clock: Callable[[], float]
     count_in: int = 1
+    voice: str = "steel"
     repeat: bool = False
     task: Any = None
     result: Any = None
@@ -79,7 +80,10 @@ class Drilling:
 
     def sound(self, pattern: Any) -> Sound:
         """The pattern as the learner wants to hear it now."""
-        return Sound(pattern, self.tempo, self.task.chord, self.count_in, self.repeat)
+        return self._sound(pattern, self.tempo, self.task.chord)
+
+    def _sound(self, pattern: Any, tempo: float, chord: str) -> Sound:
+        return Sound(pattern, tempo, chord, self.voice, self.count_in, self.repeat)
 
     def heard(self) -> tuple[Any, ...]:
         """The patterns that can be heard: the candidates, or the one that was written."""
@@ -91,7 +95,7 @@ class Drilling:
         question = task.question
         patterns = question.candidates if task.drill == PAGE_TO_SOUND else (question.written,)
         tempo = self._bounded(task.tempo + self.shift)
-        return tuple(Sound(p, tempo, task.chord, self.count_in, self.repeat) for p in patterns)
+        return tuple(self._sound(pattern, tempo, task.chord) for pattern in patterns)
 
     @staticmethod
     def _bounded(tempo: float) -> float:

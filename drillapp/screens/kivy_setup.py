@@ -6,6 +6,8 @@ otherwise; here it does none of these. Touch comes through SDL, so no other inpu
 
 from __future__ import annotations
 
+import contextlib
+import ctypes
 import logging
 import os
 import tempfile
@@ -23,6 +25,7 @@ def prepare_kivy(home: Path, window: tuple[int, int], icon: Path | None = None) 
         writable = False
     if not writable:
         home = Path(tempfile.mkdtemp(prefix="drillapp-"))
+    _give_memory_back()
     os.environ["KIVY_NO_ARGS"] = "1"
     os.environ["KIVY_HOME"] = str(home)
     os.environ["KIVY_LOG_MODE"] = "PYTHON"  # leaves Python's own logging and stderr alone
@@ -41,7 +44,8 @@ def prepare_kivy(home: Path, window: tuple[int, int], icon: Path | None = None) 
     Config.set("graphics", "height", height)
     Config.set("graphics", "minimum_width", SMALLEST_WINDOW[0])
     Config.set("graphics", "minimum_height", SMALLEST_WINDOW[1])
-    Config.set("graphics", "multisamples", 2)
+    # Shapes smooth their own edges; sampling each pixel several times would cost memory and time.
+    Config.set("graphics", "multisamples", 0)
     if icon is not None:
         Config.set("kivy", "window_icon", str(icon))
     Config.set("kivy", "exit_on_escape", 0)
@@ -49,3 +53,15 @@ def prepare_kivy(home: Path, window: tuple[int, int], icon: Path | None = None) 
     for device, _ in list(Config.items("input")):
         Config.remove_option("input", device)
     Config.set("input", "mouse", "mouse,disable_multitouch")
+
+
+def _give_memory_back() -> None:
+    """Have glibc return large blocks to the system when they are freed, from every thread.
+
+    Rendered sounds come and go in two threads; by default the allocator keeps what they leave. Parameters of
+    mallopt(3): M_TRIM_THRESHOLD is -1, M_MMAP_THRESHOLD -3, M_ARENA_MAX -8.
+    """
+    with contextlib.suppress(OSError, AttributeError):
+        mallopt = ctypes.CDLL(None).mallopt
+        for parameter, value in ((-1, 131072), (-3, 131072), (-8, 1)):
+            mallopt(parameter, value)

@@ -8,6 +8,7 @@ from kivy.properties import StringProperty
 
 from drillapp import __version__
 from drillapp.music import SYLLABLES, parse
+from drillapp.records import SETTINGS
 from drillapp.screens.base import Screen, load_kv
 from drillapp.screens.look import look
 from drillapp.screens.sounds import Sound
@@ -16,7 +17,7 @@ from drillapp.screens.widgets.basic import Option, YesNo
 
 __all__ = ["SettingsView", "care"]
 
-CHORDS = ("G", "C", "D", "A", "E", "Am", "Em", "Dm")
+VOICE_NAMES = {"steel": "Steel strings", "nylon": "Nylon strings"}
 LAYER_NAMES = {
     "letters": "Letters: D, U, X and dashes",
     "arrows": "Arrows",
@@ -24,6 +25,7 @@ LAYER_NAMES = {
     "staff": "Rhythm staff",
     "bows": "Bow marks",
 }
+CHORDS = next(setting.allowed for setting in SETTINGS if setting.name == "chord")
 THEME_NAMES = {"paper": "Paper", "night": "Night"}
 SAMPLE = "D- DU -U DU"
 TRY = "try"
@@ -48,6 +50,7 @@ class SettingsView(Screen):
         self.about = f"drillapp {__version__}. The practice log is in {self.app.folder}."
         self._choices(self.ids.themes, "theme", THEME_NAMES)
         self._choices(self.ids.counts, "counts", {name: name for name in SYLLABLES})
+        self._choices(self.ids.voices, "voice", VOICE_NAMES)
         self._choices(self.ids.chords, "chord", {name: name for name in CHORDS})
         self._layers()
         for name in ("count_in", "key_hints", "fresh"):
@@ -91,8 +94,8 @@ class SettingsView(Screen):
                 look.hints = value
 
     def try_sound(self) -> None:
-        pattern = parse(SAMPLE)
-        self.app.speaker.toggle(TRY, Sound(pattern, 96, self.app.practice.setting("chord"), 0))
+        setting = self.app.practice.setting
+        self.app.speaker.toggle(TRY, Sound(parse(SAMPLE), 96, setting("chord"), setting("voice"), 0))
 
     def _choices(self, box: Any, name: str, captions: dict[str, str]) -> None:
         box.clear_widgets()

@@ -186,7 +186,7 @@ class DrillApp(App):
             self.root.screen.leave()
         if name not in self._screens:
             module = import_module(f"drillapp.screens.{name}")
-            self._screens[name] = getattr(module, SCREENS[name])()
+            self._screens[name] = getattr(module, SCREENS[name])(self)
         screen = self._screens[name]
         self.focus.clear()
         self.showing = name
@@ -223,10 +223,11 @@ class DrillApp(App):
 
     def _described(self) -> dict[str, Any]:
         screen = self.root.screen
+        focus = self.focus.current()
         return {
             "screen": self.showing,
             "notices": list(self.root.notices),
-            "focus": self.focus.widget.ident if self.focus.widget is not None else "",
+            "focus": focus.ident if focus is not None else "",
             **(screen.traced() if screen else {}),
         }
 

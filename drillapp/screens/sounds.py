@@ -10,7 +10,7 @@ from typing import Any
 from drillapp.music import Pattern
 
 RATE = 44100
-KEPT = 10
+KEPT = 8
 PAUSE = 0.7
 """seconds of silence between two sounds that are heard in turn"""
 ROUNDS = 8
@@ -24,6 +24,7 @@ class Sound:
     pattern: Pattern
     tempo: float
     chord: str = "G"
+    voice: str = "steel"
     count_in: int = 1
     repeat: bool = False
 
@@ -62,9 +63,10 @@ def _render(sound: Sound) -> Any:
 
     from drillapp.sound import count_in_samples, render, render_loop
 
-    once = render(sound.pattern, sound.tempo, sound.chord, RATE, sound.count_in)
+    voice = sound.voice
+    once = render(sound.pattern, sound.tempo, sound.chord, RATE, sound.count_in, voice=voice)
     if not sound.repeat:
         return once
     head = once[: count_in_samples(sound.pattern, sound.tempo, RATE, sound.count_in)]
-    round_ = render_loop(sound.pattern, sound.tempo, sound.chord, RATE)
+    round_ = render_loop(sound.pattern, sound.tempo, sound.chord, RATE, voice=voice)
     return np.concatenate([head, np.tile(round_, ROUNDS)])

@@ -23,6 +23,9 @@ class Stopped(Screen):
             self.try_again()
         return key == "enter"
 
+    def traced(self) -> dict[str, object]:
+        return {"message": self.message}
+
     def back(self) -> None:
         """Nothing is behind it."""
 

@@ -47,9 +47,7 @@ class Summary(Screen):
 
 
 def _span(belief: Any) -> list[float]:
-    if hasattr(belief, "middle"):
-        return [belief.low, belief.middle, belief.high]
-    return [belief, belief, belief]
+    return [belief.low, belief.middle, belief.high]
 
 
 def _time(seconds: float) -> str:

@@ -65,6 +65,7 @@ class StandIn:
             "decks": (),
             "fresh": True,
             "count_in": True,
+            "voice": "steel",
             "key_hints": True,
             "cautions_read": True,
         }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from kivy.clock import Clock
+from kivy.graphics import Color, SmoothLine, SmoothRoundedRectangle
 from kivy.lang import Builder
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
@@ -13,6 +14,7 @@ from kivy.uix.scrollview import ScrollView
 from kivy.uix.textinput import TextInput
 from kivy.uix.widget import Widget
 
+from drillapp.screens.look import look
 from drillapp.screens.widgets.focus import Focusable
 
 
@@ -110,32 +112,31 @@ class Boxes(Widget):
 
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
-        redraw = Clock.create_trigger(self._draw, -1)
-        self.bind(done=redraw, of=redraw, pos=redraw, size=redraw)
-        from drillapp.screens.look import look
+        self._redraw = Clock.create_trigger(self._draw, -1)
+        for name in ("done", "of", "pos", "size"):
+            self.fbind(name, self._redraw)
+        look.bind(ground=self._restyle, u=self._restyle)
 
-        look.bind(theme=redraw)
-        self._look = look
+    def _restyle(self, *_args: object) -> None:
+        self._redraw()
 
     def _draw(self, *_args: object) -> None:
-        from kivy.graphics import Color, Line, RoundedRectangle
-
         self.canvas.clear()
         of = int(self.of)
         if of < 1:
             return
-        u = self._look.u
+        u = look.u
         step = min(20 * u, self.width / of)
         wide, high = step * 0.66, 23 * u
         left = self.right - of * step + (step - wide)
         with self.canvas:
-            Color(*self._look.action)
+            Color(*look.action)
             for index in range(of):
                 x, y = left + index * step, self.center_y - high / 2
                 if index < self.done:
-                    RoundedRectangle(pos=(x, y), size=(wide, high), radius=[3.5 * u])
+                    SmoothRoundedRectangle(pos=(x, y), size=(wide, high), radius=[3.5 * u])
                 else:
-                    Line(rounded_rectangle=(x + 1, y + 1, wide - 2, high - 2, 3 * u), width=1.1 * u)
+                    SmoothLine(rounded_rectangle=(x + 1, y + 1, wide - 2, high - 2, 3 * u), width=1.1 * u)
 
 
 class Verdict(Widget):
@@ -156,6 +157,9 @@ class Field(TextInput):
     def press(self) -> None:
         """Write here."""
         self.focus = True
+
+    def on_focus(self, _field: Field, focus: bool) -> None:
+        self.shown_state = "writing" if focus else ""
 
     def on_focused(self, _field: Field, focused: bool) -> None:
         if focused:

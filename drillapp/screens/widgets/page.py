@@ -16,7 +16,7 @@ from drillapp.notation.painters.kivy_painter import PagePainter
 from drillapp.screens.look import look
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=24)
 def set_page(
     pattern: Pattern,
     layers: tuple[str, ...],
@@ -47,7 +47,7 @@ class PageView(Widget):
         self._redraw = Clock.create_trigger(self._draw, -1)
         for name in ("pattern", "layers", "places", "names", "tempo", "largest", "pos", "size"):
             self.fbind(name, self._redraw)
-        look.bind(ground=self._recolour, u=self._redraw)
+        look.bind(ground=self._recolour, u=self._resized)
 
     def show(self, pattern: Pattern | None, layers: Iterable[str], places: Iterable[int] = ()) -> None:
         """Show this pattern, all changes at once."""
@@ -79,6 +79,9 @@ class PageView(Widget):
         x = self.x + (self.width - page.width * space) / 2
         y = self.y + (self.height - page.height * space) / 2
         self._painter.show(page, x, y, space, page_colours())
+
+    def _resized(self, *_args: object) -> None:
+        self._redraw()
 
     def _recolour(self, *_args: object) -> None:
         self._painter.recolour(page_colours())

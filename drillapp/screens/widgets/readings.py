@@ -6,7 +6,14 @@ from pathlib import Path
 from typing import Any
 
 from kivy.clock import Clock
-from kivy.graphics import Color, Ellipse, InstructionGroup, Line, Rectangle, RoundedRectangle
+from kivy.graphics import (
+    Color,
+    InstructionGroup,
+    Rectangle,
+    SmoothEllipse,
+    SmoothLine,
+    SmoothRoundedRectangle,
+)
 from kivy.lang import Builder
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
@@ -37,10 +44,13 @@ class _Drawn(Widget):
         super().__init__(**kwargs)
         self._group = InstructionGroup()
         self.canvas.add(self._group)
-        redraw = Clock.create_trigger(self._again, -1)
+        self._redraw = Clock.create_trigger(self._again, -1)
         for name in ("pos", "size", *self.watched):
-            self.fbind(name, redraw)
-        look.bind(ground=redraw, u=redraw)
+            self.fbind(name, self._redraw)
+        look.bind(ground=self._restyle, u=self._restyle)
+
+    def _restyle(self, *_args: object) -> None:
+        self._redraw()
 
     def _again(self, *_args: object) -> None:
         self._group.clear()
@@ -79,7 +89,7 @@ class RangeBar(_Drawn):
             x1, x2 = left + wide * low, left + wide * high
             add(Color(*look.second))
             below = middle - 24 * u
-            add(Line(rounded_rectangle=(x1, below, max(x2 - x1, 8 * u), 8 * u, 4 * u), width=1.1 * u))
+            add(SmoothLine(rounded_rectangle=(x1, below, max(x2 - x1, 8 * u), 8 * u, 4 * u), width=1.1 * u))
             add(Rectangle(pos=(left + wide * tick - u, below - 3 * u), size=(2 * u, 14 * u)))
         if self.empty:
             return
@@ -89,7 +99,7 @@ class RangeBar(_Drawn):
             x1, x2 = centre - 5 * u, centre + 5 * u
         add(Color(*(look.mark if self.weak else look.action)))
         add(
-            RoundedRectangle(
+            SmoothRoundedRectangle(
                 pos=(x1, middle - 9 * u), size=(x2 - x1, 18 * u), radius=[min(9 * u, (x2 - x1) / 2)]
             )
         )
@@ -139,7 +149,7 @@ class Dots(_Drawn):
             in_row = min(8, count - 8 * row)
             x = self.right - (in_row - column) * step + (step - size)
             y = self.center_y + ((rows - 1) / 2 - row) * step - size / 2
-            add(Ellipse(pos=(x, y), size=(size, size)))
+            add(SmoothEllipse(pos=(x, y), size=(size, size)))
 
 
 class TrendChart(_Drawn):
@@ -178,9 +188,9 @@ class TrendChart(_Drawn):
         add(Color(*look.action))
         line = [part for day, _, middle, _ in self.points for part in (place(day), bottom + high * middle)]
         if len(line) > 2:
-            add(Line(points=line, width=1.6 * u, joint="round"))
+            add(SmoothLine(points=line, width=1.6 * u, joint="round"))
         for x, y in zip(line[::2], line[1::2], strict=True):
-            add(Ellipse(pos=(x - 6 * u, y - 6 * u), size=(12 * u, 12 * u)))
+            add(SmoothEllipse(pos=(x - 6 * u, y - 6 * u), size=(12 * u, 12 * u)))
 
 
 Builder.load_file(str(Path(__file__).with_suffix(".kv")))

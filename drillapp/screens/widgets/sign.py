@@ -91,9 +91,13 @@ class SignView(Widget):
         self._frame = InstructionGroup()
         self.canvas.add(self._painter.group)
         self.canvas.add(self._frame)
-        redraw = Clock.create_trigger(self._draw, -1)
-        self.bind(feature=redraw, quiet=redraw, pos=redraw, size=redraw)
-        look.bind(ground=redraw)
+        self._redraw = Clock.create_trigger(self._draw, -1)
+        for name in ("feature", "quiet", "pos", "size"):
+            self.fbind(name, self._redraw)
+        look.bind(ground=self._recolour)
+
+    def _recolour(self, *_args: object) -> None:
+        self._redraw()
 
     def _draw(self, *_args: object) -> None:
         self._frame.clear()
