@@ -27,7 +27,7 @@ from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import Any
 
-from .deck_faults import MAX_FAULTS, Fault, text_faults
+from .deck_faults import MAX_FAULTS, Fault, kind_of, text_faults
 from .deck_toml import Places, Table, load, string_offsets, tables
 from .errors import PatternError
 from .features import FEATURES, LAYERS
@@ -47,9 +47,12 @@ __all__ = [
 ]
 
 MAX_CHARACTERS = 1_000_000
+MAX_LINE = 30_000
 MAX_PATTERNS = 2_000
 MAX_TITLE = 80
 MAX_ADVICE = 600
+
+_ENOUGH_FAULTS = 5 * MAX_FAULTS
 
 _SHARED = ("title", "advice", "meter", "tempo", "tempo_range", "swing")
 DECK_KEYS = (*_SHARED, "signs", "layers", "pattern")
@@ -97,7 +100,7 @@ place that is not struck)
     faults = sorted(reader.faults, key=lambda fault: (fault.line, fault.column))
     if len(faults) > MAX_FAULTS:
         last = faults[MAX_FAULTS - 1]
-        more = len(faults) - MAX_FAULTS + 1
+        more = len(faults) + reader.untold - MAX_FAULTS + 1
         faults[MAX_FAULTS - 1 :] = [
             Fault(last.file, last.line, last.column, f"and {more} more faults from here on")
         ]
@@ -118,6 +121,7 @@ class _Shared:
 class _Reader:
     text: str
     source: str
+    untold: int = 0
     broken: bool = False  # syntax faults hide what would seem missing
     faults: list[Fault] = field(default_factory=list)
 
@@ -132,11 +136,21 @@ class _Reader:
                 "so make several decks of it",
             )
             return None
+        for number, length in enumerate(map(len, self.text.split("\n"))):
+            if length > MAX_LINE:
+                self.fault(
+                    self.places.starts[number] + MAX_LINE,
+                    f"the line has {length:,} characters; at most {MAX_LINE:,} are read, so break it up",
+                )
+        if self.faults:
+            return None
         values, slips = load(self.text)
         for slip in slips:
             self.fault(slip.offset, slip.message)
         self.broken = bool(slips)
-        found = tables(self.text)
+        if self.broken and not values:
+            return None
+        found = tables(self.text, self.broken)
         head = found[0]
         self.check_keys(values, head, DECK_KEYS, "a deck")
         title = self.title(values, head, "the deck")
@@ -153,11 +167,17 @@ class _Reader:
         return Deck(name, title, advice, patterns, self.source, signs, layers)
 
     def fault(self, offset: int, message: str) -> None:
+        if len(self.faults) >= _ENOUGH_FAULTS:
+            self.untold += 1
+            return
         self.faults.append(Fault(self.source, *self.places.line_column(offset), message))
 
     def check_keys(self, values: dict[str, Any], table: Table, known: tuple[str, ...], what: str) -> None:
         for key in values:
             if key in known:
+                continue
+            if len(self.faults) >= _ENOUGH_FAULTS:
+                self.untold += 1
                 continue
             close = get_close_matches(key.lower(), known, 1, 0.6)
             hint = f"did you mean {close[0]}?" if close else f"{what} has {', '.join(known)}"
@@ -182,7 +202,7 @@ class _Reader:
             return value
         self.fault(
             self.value_at(table, key),
-            f'{key} is {_kind(value)}; write it as text in quotes, such as {key} = "{example}"',
+            f'{key} is {kind_of(value)}; write it as text in quotes, such as {key} = "{example}"',
         )
         return None
 
@@ -254,7 +274,7 @@ class _Reader:
         value = values["tempo_range"]
         try:
             if not isinstance(value, list) or len(value) != 2:
-                raise PatternError(f"tempo_range is {_kind(value)}")
+                raise PatternError(f"tempo_range is {kind_of(value)}")
             for number in value:
                 check_tempo(number)
             if value[0] > value[1]:
@@ -277,7 +297,7 @@ class _Reader:
                 return tuple(dict.fromkeys(value))
             what = f"{unknown[0]!r} is not one of the {key}"
         else:
-            what = f"{key} is {_kind(value)}, not a list of names"
+            what = f"{key} is {kind_of(value)}, not a list of names"
         self.fault(self.value_at(table, key), f"{what}; choose from {', '.join(known)}")
         return ()
 
@@ -291,7 +311,7 @@ class _Reader:
             how = (
                 "is headed [pattern] in single brackets"
                 if isinstance(listed, dict)
-                else f"is {_kind(listed)}"
+                else f"is {kind_of(listed)}"
             )
             self.fault(at, f"pattern {how}; head each pattern [[pattern]], in two brackets")
             return
@@ -302,6 +322,8 @@ class _Reader:
             )
             return
         headed = [table for table in found if table.array and table.name == "pattern"]
+        if self.broken:  # stretches are read one by one, and reading stops after many faults
+            headed = headed[: len(listed)]
         if len(headed) != len(listed):  # written in some other way: say where the list begins
             headed = [Table("pattern", True, at) for _ in listed]
         titles: dict[str, int] = {}
@@ -366,17 +388,3 @@ class _Reader:
 def usual_range(tempo: Number) -> tuple[Number, Number]:
     """The slowest and the fastest tempo of a pattern that does not say."""
     return max(20, round(float(tempo) * 0.7)), min(400, round(float(tempo) * 1.25))
-
-
-def _kind(value: object) -> str:
-    if isinstance(value, bool):
-        return "true or false"
-    if isinstance(value, (int, float)):
-        return "a number"
-    if isinstance(value, str):
-        return "text"
-    if isinstance(value, list):
-        return f"a list of {len(value)}"
-    if isinstance(value, dict):
-        return "a table"
-    return "a date or time"

@@ -69,3 +69,18 @@ def _within(error: PatternError, text: str, start: int, end: int) -> bool:
     for _ in range(error.line - 1):
         at = text.find("\n", at) + 1
     return start <= at + error.column - 1 < end
+
+
+def kind_of(value: object) -> str:
+    """What a value is, in words, such as "a number"."""
+    if isinstance(value, bool):
+        return "true or false"
+    if isinstance(value, (int, float)):
+        return "a number"
+    if isinstance(value, str):
+        return "text"
+    if isinstance(value, list):
+        return f"a list of {len(value)}"
+    if isinstance(value, dict):
+        return "a table"
+    return "a date or time"

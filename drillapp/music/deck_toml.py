@@ -11,9 +11,12 @@ from __future__ import annotations
 
 import re
 import sys
+from bisect import bisect_right
 from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
+
+from .deck_faults import MAX_FAULTS
 
 if sys.version_info >= (3, 11):
     import tomllib
@@ -22,11 +25,13 @@ else:
 
 _PLACE = re.compile(r"\s*\(at line (\d+), column (\d+)\)\s*$")
 _HEADER_LINE = re.compile(r"^[ \t]*\[", re.MULTILINE)
+_PATTERN_HEADER = re.compile(r"[ \t]*\[\[[ \t]*[\"']?pattern[\"']?[ \t]*\]\]")
 _KEY = re.compile(
     r"[ \t]*((?:[^\s=\"'#\[\]{},.]+|\"[^\"\n]*\"|'[^'\n]*')(?:[ \t]*\.[ \t]*[^\s=#]+)*)[ \t]*=[ \t]*"
 )
 _ESCAPES = {"b", "t", "n", "f", "r", '"', "\\", "e"}
 _SLIPS_A_TABLE = 20
+_MOST_PIECES = 5_000
 _CODE_LENGTH = {"x": 2, "u": 4, "U": 8}
 
 
@@ -60,12 +65,13 @@ class Places:
     """Offsets of a text as line and column."""
 
     def __init__(self, text: str) -> None:
-        self.text = text
+        self.length = len(text)
+        self.starts = [0, *(found.end() for found in re.finditer("\n", text))]
 
     def line_column(self, offset: int) -> tuple[int, int]:
-        offset = max(0, min(offset, len(self.text)))
-        start = self.text.rfind("\n", 0, offset) + 1
-        return self.text.count("\n", 0, offset) + 1, offset - start + 1
+        offset = max(0, min(offset, self.length))
+        line = bisect_right(self.starts, offset)
+        return line, offset - self.starts[line - 1] + 1
 
 
 def load(text: str) -> tuple[dict[str, Any], tuple[SyntaxFault, ...]]:
@@ -79,9 +85,13 @@ def load(text: str) -> tuple[dict[str, Any], tuple[SyntaxFault, ...]]:
     except (ValueError, RecursionError) as error:
         whole = _fault(error, text, 0)
     cuts = [0, *(found.start() for found in _HEADER_LINE.finditer(text)), len(text)]
+    if len(cuts) > _MOST_PIECES:
+        return {}, (whole,)
     values: dict[str, Any] = {}
     faults: list[SyntaxFault] = []
     for start, end in pairwise(cuts):
+        if len(faults) >= MAX_FAULTS:
+            break
         read, found = _read_piece(text[start:end], start)
         _merge(values, read)
         faults.extend(found)
@@ -102,13 +112,26 @@ def _read_piece(piece: str, start: int) -> tuple[dict[str, Any], list[SyntaxFaul
         first = piece.rfind("\n", 0, fault.offset - start) + 1
         last = _line_end(piece, first)
         piece = piece[:first] + " " * (last - first) + piece[last:]
-    return {}, faults
+    headed = _PATTERN_HEADER.match(piece)
+    return {"pattern": [{}]} if headed else {}, faults  # keeps those after it in step with their headers
 
 
-def tables(text: str) -> tuple[Table, ...]:
-    """The stretches of the text under their headers, in order, with the places of their keys."""
-    found = [Table("", False, 0)]
-    at, end = 0, len(text)
+def tables(text: str, broken: bool = False) -> tuple[Table, ...]:
+    """The stretches of the text under their headers, in order, with the places of their keys.
+
+    Where its syntax is ``broken``, every line that looks like a header is one, as ``load`` has it too.
+    """
+    if not broken:
+        return tuple(_tables(text, 0, len(text)))
+    cuts = [0, *(found.start() for found in _HEADER_LINE.finditer(text)), len(text)]
+    pieces = [_tables(text, start, end) for start, end in pairwise(cuts)]
+    # Each piece but the first begins with its header; the empty table before it is none.
+    return (pieces[0][0], *(table for piece in pieces for table in piece[1:]))
+
+
+def _tables(text: str, at: int, end: int) -> list[Table]:
+    text = text[:end]
+    found = [Table("", False, at)]
     while at < end:
         mark = text[at]
         if mark in " \t\r\n":
@@ -129,7 +152,7 @@ def tables(text: str) -> tuple[Table, ...]:
             name = key[1].split(".")[0].strip().strip("\"'")
             found[-1].entries.setdefault(name, Entry(key.start(1), key.end()))
             at = _value_end(text, key.end())
-    return tuple(found)
+    return found
 
 
 def string_offsets(text: str, at: int) -> tuple[int, ...]:

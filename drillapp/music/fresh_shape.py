@@ -295,7 +295,7 @@ def _flip(wish: Wish, slots: list[Mark], rng: Random) -> None:
             return 3.0 if slot.number == 0 and full else 0.02
         if slot.number == 0:
             return 1.0 if alone and not opening else 0.02
-        return 3.0 if slot.of == 2 else 0.4
+        return 3.0 if slot.of == 2 else 0.4 if slot.number % 2 else 0.05
 
     def put(slot: Mark) -> None:
         beat = beats[slot.bar, slot.beat]

@@ -5,12 +5,14 @@ from __future__ import annotations
 import textwrap
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from drillapp.music.deck import MAX_CHARACTERS, MAX_PATTERNS, read_deck
+from drillapp.decks import deck_files
+from drillapp.music.deck import MAX_CHARACTERS, MAX_LINE, MAX_PATTERNS, read_deck
 from drillapp.music.deck_faults import text_faults
 from drillapp.music.deck_toml import string_offsets, tables
+from drillapp.resources import shipped
 
 WHOLE = """
 title = "Around the house"
@@ -175,7 +177,7 @@ def test_every_fault_of_one_pattern_is_named_at_once():
         ),
         ('title = "T"\nlayers = ["paint"]\n[[pattern]]\ntitle = "P"\ntext = "D D D D"', 2, 10, "letters"),
         ("title = " + "9" * 5000, 1, 9, "too long"),
-        ("title = " + "[" * 100_000, 1, 9, "two deep"),
+        ("title = " + "[" * 20_000, 1, 9, "two deep"),
     ],
 )
 def test_a_fault_says_where_it_is_and_what_would_be_right(text, line, column, words):
@@ -193,6 +195,27 @@ def test_two_patterns_of_one_title_are_a_fault_of_the_second():
 def test_a_line_of_a_million_characters_is_refused_in_words():
     found = only_fault(f'title = "{"x" * 1_000_001}"')
     assert f"at most {MAX_CHARACTERS:,}" in found[2]
+    line, column, message = only_fault('title = "T"\nadvice = "' + "x" * 900_000 + '"')
+    assert (line, column) == (2, MAX_LINE + 1)
+    assert "break it up" in message
+
+
+def test_a_fault_in_every_pattern_is_shown_in_its_own():
+    body = "".join(f'[[pattern]]\ntitle = "p{n}\ntext = "D D D"\n' for n in range(50))
+    found = faults_of('title = "T"\n' + body)
+    assert [place[0] for place in found] == [line for n in range(50) for line in (3 + 3 * n, 4 + 3 * n)]
+
+
+def test_a_pattern_that_cannot_be_read_at_all_does_not_shift_the_others():
+    text = '''
+        title = "T"
+        [[pattern]]
+        title = """never
+        [[pattern]]
+        title = "P"
+        text = "D D Q D"
+        '''
+    assert (6, 13) in [place[:2] for place in faults_of(text)]
 
 
 def test_too_many_patterns_are_refused_in_words():
@@ -221,6 +244,23 @@ def test_no_text_at_all_breaks_the_reader(text):
     lines = text.split("\n")
     for fault in faults:
         assert 1 <= fault.line <= len(lines)
+        assert 1 <= fault.column <= len(lines[fault.line - 1]) + 1
+
+
+SHIPPED = [path.read_text(encoding="utf-8") for path in deck_files(shipped("decks"))]
+
+
+@given(st.sampled_from(SHIPPED), st.data())
+@settings(deadline=None)
+def test_a_slip_of_the_pen_in_a_deck_is_found_or_harmless(text, data):
+    at = data.draw(st.integers(0, len(text) - 1))
+    until = data.draw(st.integers(at, min(len(text), at + 30)))
+    slip = data.draw(st.text(alphabet='"[]=D.-| \n', max_size=3))
+    changed = text[:at] + slip + text[until:]
+    deck, faults = read_deck(changed, "any")
+    assert (deck is None) == bool(faults)
+    lines = changed.split("\n")
+    for fault in faults:
         assert 1 <= fault.column <= len(lines[fault.line - 1]) + 1
 
 
