@@ -5,8 +5,10 @@ Features are plain strings, time is an argument (seconds), nothing here draws, p
 
 from __future__ import annotations
 
+from drillapp.learning.calibration import Bin, Calibration, calibration
 from drillapp.learning.diagnosis import Diagnosis, Suspect, diagnose
 from drillapp.learning.fitting import fit_prior
+from drillapp.learning.forecast import Forecast, forecast
 from drillapp.learning.memory import Belief, Memory
 from drillapp.learning.planner import FRESH, REACH, REFRESH, REPAIR, Planner
 from drillapp.learning.prior import Prior
@@ -28,7 +30,10 @@ __all__ = [
     "REFRESH",
     "REPAIR",
     "Belief",
+    "Bin",
+    "Calibration",
     "Diagnosis",
+    "Forecast",
     "Interval",
     "Memory",
     "Planner",
@@ -36,12 +41,14 @@ __all__ = [
     "ReadingCheck",
     "Suspect",
     "Trend",
+    "calibration",
     "choice_share",
     "corrected",
     "d_prime_choice",
     "d_prime_yes_no",
     "diagnose",
     "fit_prior",
+    "forecast",
     "trend",
     "wilson",
 ]

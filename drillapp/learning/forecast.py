@@ -1,0 +1,51 @@
+"""What is expected of a learner's reading, today and weeks ahead, with and without today's drill.
+
+Conventions: as in `drillapp.learning.memory`; weeks ahead means after that time without further practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from drillapp.learning.memory import Belief, Memory
+from drillapp.learning.prior import WEEK
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """One feature: beliefs today, and later if today's drill is left out (without) or done (drilled)."""
+
+    feature: str
+    today: Belief
+    without: Belief
+    drilled: Belief
+
+
+def forecast(
+    memory: Memory,
+    features: Sequence[str],
+    now: float,
+    drill: Mapping[str, int],
+    ahead: float = 2 * WEEK,
+    seconds: float = 15.0,
+) -> tuple[Forecast, ...]:
+    """Forecasts for these features; the memory is left as it is.
+
+    drill: how often today's drill asks each feature; seconds: from one question to the next; ahead: how
+    long after now (s). Answers in the drill are taken to come as expected, so that it adds practice and no
+    evidence.
+    """
+    after = memory.copy()
+    asked = [(turn / count, feature) for feature, count in drill.items() for turn in range(count)]
+    for number, (_, feature) in enumerate(sorted(asked)):
+        after.practise(feature, now + number * seconds)
+    return tuple(
+        Forecast(
+            feature,
+            memory.belief(feature, now),
+            memory.belief(feature, now + ahead),
+            after.belief(feature, now + ahead),
+        )
+        for feature in features
+    )
