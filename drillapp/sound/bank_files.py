@@ -17,7 +17,7 @@ from zipfile import BadZipFile
 import numpy as np
 
 from drillapp.sound import chords, strings, strokes, voices
-from drillapp.sound.strokes import Bank, StringTakes, all_takes
+from drillapp.sound.strokes import Bank, all_takes, from_takes
 
 KEPT = 8
 """Banks kept in a folder; the ones used longest ago go first."""
@@ -47,10 +47,6 @@ def save_bank(bank: Bank, folder: Path) -> Path:
     """
     folder.mkdir(parents=True, exist_ok=True)
     takes = [take for string in bank.strings if string for take in all_takes(string)]
-    layout = [
-        [] if string is None else [len(string.down), len(string.up), len(string.mute), 2]
-        for string in bank.strings
-    ]
     path = bank_path(folder, bank.chord, bank.voice, bank.rate)
     handle, name = tempfile.mkstemp(dir=folder, suffix=".part")
     try:
@@ -59,7 +55,7 @@ def save_bank(bank: Bank, folder: Path) -> Path:
                 file,
                 samples=np.round(np.concatenate(takes) * _STEPS).astype(np.int16),
                 lengths=np.array([len(take) for take in takes], np.int32),
-                layout=np.array([row or [0, 0, 0, 0] for row in layout], np.int32),
+                counts=np.array([len(all_takes(string)) if string else 0 for string in bank.strings]),
             )
         os.replace(name, path)
     except BaseException:
@@ -80,19 +76,15 @@ def read_bank(folder: Path, chord: str, voice: str, rate: int) -> Bank | None:
     path = bank_path(folder, chord, voice, rate)
     try:
         with np.load(path, allow_pickle=False) as file:
-            samples, lengths, layout = file["samples"], file["lengths"], file["layout"]
+            samples, lengths, counts = file["samples"], file["lengths"], file["counts"]
         if samples.dtype != np.int16 or samples.size > _MOST or int(lengths.sum()) != samples.size:
             return None
         floats = samples.astype(np.float32) / np.float32(_STEPS)
         floats.flags.writeable = False
         cut = iter(np.split(floats, np.cumsum(lengths)[:-1]))
-        found: list[StringTakes | None] = []
-        for down, up, mute, bites in layout.tolist():
-            if not bites:
-                found.append(None)
-                continue
-            groups = [tuple(next(cut) for _ in range(count)) for count in (down, up, mute)]
-            found.append(StringTakes(groups[0], groups[1], groups[2], next(cut), next(cut)))
+        found = [
+            from_takes([next(cut) for _ in range(count)]) if count else None for count in counts.tolist()
+        ]
         with suppress(OSError):
             os.utime(path)
     except (OSError, ValueError, KeyError, EOFError, StopIteration, BadZipFile):

@@ -26,7 +26,7 @@ SWEEP_DOWN = 0.020
 """Time in s of a down-stroke over six strings."""
 SWEEP_UP = 0.011
 """Time in s of an up-stroke over the upper strings."""
-SWEEP_MUTED = 0.010
+SWEEP_MUTED = 0.014
 STOP = 0.030
 """Time in s in which a rest stops the strings."""
 ACCENT = 10 ** (3.7 / 20)
@@ -38,15 +38,12 @@ _HUSH = 0.012
 
 @dataclass(frozen=True)
 class _Sounding:
-    """What one string does from ``start`` on: a take at a gain, or nothing; its forerunner ends in
-    ``fade``.
-    """
+    """What one string does from ``start`` on: takes at a gain, or nothing; what was ends in ``fade``."""
 
     start: int
     fade: int
-    take: Samples | None = None
+    takes: tuple[Samples, ...] = ()
     gain: float = 0.0
-    bite: Samples | None = None
 
 
 Line = list[_Sounding]
@@ -60,43 +57,39 @@ def _fall(length: int) -> NDArray[np.float32]:
     return fall
 
 
-def _takes(string: StringTakes, stroke: Stroke) -> tuple[tuple[Samples, ...], Samples | None]:
+def _takes(string: StringTakes, stroke: Stroke, take: int) -> tuple[Samples, ...]:
     if stroke.muted:
-        return string.mute, None
-    if stroke.hand == "up":
-        return string.up, string.up_bite
-    return string.down, string.down_bite
+        return (string.mutes[take],)
+    ring = string.up if stroke.hand == "up" and string.up is not None else string.down
+    return (ring.body, (ring.accents if stroke.accent else ring.attacks)[take])
+
+
+@lru_cache(maxsize=512)
+def _chances(seed: int, at: Fraction) -> tuple[int, float, tuple[float, ...], tuple[float, ...]]:
+    """What is left to chance in a stroke: which take, its haste, and each string's lateness and force."""
+    rng = np.random.default_rng((seed, at.numerator, at.denominator))
+    late, force = rng.uniform(-1, 1, (2, STRING_COUNT)).tolist()
+    return int(rng.integers(TAKES)), rng.uniform(-1, 1), tuple(late), tuple(force)
 
 
 def _strike(lines: Sequence[Line], bank: Bank, stroke: Stroke, start: int, seed: int) -> None:
     rate, up = bank.rate, stroke.hand == "up"
     sounding = [index for index, string in enumerate(bank.strings) if string is not None]
     struck = sounding[-min(UP_STRINGS, len(sounding) - 1) :] if up else sounding
-    order = struck[::-1] if up else struck
-    rng = np.random.default_rng((seed, stroke.at.numerator, stroke.at.denominator))
+    take, haste, lateness, forces = _chances(seed, stroke.at)
     sweep = SWEEP_MUTED if stroke.muted else SWEEP_UP if up else SWEEP_DOWN
-    step = sweep / ((UP_STRINGS if up else STRING_COUNT) - 1) * (1 + 0.03 * rng.uniform(-1, 1))
-    swing = rng.uniform(-1, 1, (2, STRING_COUNT))
-    take = int(rng.integers(TAKES))
-    force = (ACCENT_MUTED if stroke.muted else ACCENT) if stroke.accent else 1.0
-    for place, index in enumerate(order):
+    step = sweep / ((UP_STRINGS if up else STRING_COUNT) - 1) * (1 + 0.03 * haste)
+    loud = (ACCENT_MUTED if stroke.muted else ACCENT) if stroke.accent else 1.0
+    fade = round(_REPLACE * rate)
+    for place, index in enumerate(struck[::-1] if up else struck):
         string = bank.strings[index]
         if string is None:
             continue
-        late = place * step * (1 + 0.03 * swing[0, place]) if place else 0.0
+        late = place * step * (1 + 0.03 * lateness[place])
         # The hand loses force as it crosses the strings, so a stroke is fuller on the side where it begins.
-        gain = 10 ** (0.4 * swing[1, place] / 20) * (1 - (0.12 if up else 0.07) * place)
-        takes, bite = _takes(string, stroke)
-        begin = start + round(late * rate)
-        lines[index].append(
-            _Sounding(
-                begin,
-                round(_REPLACE * rate),
-                takes[(take + index) % TAKES],
-                gain * force,
-                bite if stroke.accent else None,
-            )
-        )
+        gain = 10 ** (0.4 * forces[place] / 20) * (1 - (0.12 if up else 0.07) * place)
+        takes = _takes(string, stroke, (take + index) % TAKES)
+        lines[index].append(_Sounding(start + round(late * rate), fade, takes, gain * loud))
     if stroke.muted:
         for index in set(sounding) - set(struck):
             lines[index].append(_Sounding(start, round(_HUSH * rate)))
@@ -112,12 +105,8 @@ def _add(out: Samples, at: int, take: Samples, gain: float, length: int, fade: i
 
 def _play(out: Samples, line: Line, end: int, fade: int) -> None:
     for now, following in pairwise([*line, _Sounding(end, fade)]):
-        if now.take is None:
-            continue
-        length = following.start - now.start
-        _add(out, now.start, now.take, now.gain, length, following.fade)
-        if now.bite is not None:
-            _add(out, now.start, now.bite, now.gain, length, following.fade)
+        for take in now.takes:
+            _add(out, now.start, take, now.gain, following.start - now.start, following.fade)
 
 
 def _lines(

@@ -49,7 +49,10 @@ class Loop:
         """
         allpass = (self.tuning + delayed) / (1 + self.tuning * delayed)
         average = (1 - self.stretch) + self.stretch * delayed
-        return period * allpass * (self.loss * average**self.averages)
+        gain = period * allpass * self.loss
+        for _ in range(self.averages):
+            gain *= average
+        return np.asarray(gain, np.complex128)
 
 
 def _averages(frequency: float, rate: int, ratio: float) -> tuple[int, float]:
@@ -150,24 +153,28 @@ class Pluck:
     release: float = 1.0
 
 
-def _low_pass(delayed: Spectrum, corner: float, rate: int) -> Spectrum:
-    pole = float(np.exp(-2 * pi * corner / rate))
-    return (1 - pole) / (1 - pole * delayed)
+@lru_cache(maxsize=32)
+def _soft(warmth: float, softness: float, rate: int, size: int) -> Spectrum:
+    """What a soft pick takes away: a low-pass for the whole spectrum's slope, and two for its edge."""
+    delayed, _ = _circle(size)
+    poles = [float(np.exp(-2 * pi * corner / rate)) for corner in (warmth, softness)]
+    slope, edge = ((1 - pole) / (1 - pole * delayed) for pole in poles)
+    return np.asarray(slope * edge * edge, np.complex128)
 
 
 def pluck_spectrum(pluck: Pluck, period: float, rate: int, size: int) -> Spectrum:
     """A pluck's excitation for a transform of ``size`` samples; ``period`` is the string's, in samples."""
-    delayed, _ = _circle(size)
-    noise = np.zeros(size)
-    burst = max(8, round(pluck.scrape_time * rate))
-    shape = np.random.default_rng(pluck.seed).standard_normal(burst) * np.hanning(2 * burst)[burst:]
-    noise[:burst] = shape * pluck.scrape
-    noise[0] += pluck.release
-    inward = _FOLD ** (np.arange(burst) / size)
-    noise[:burst] *= inward
     comb = 1 - _delay(size, max(1, round(pluck.position * period)))
-    soft = _low_pass(delayed, pluck.softness, rate)
-    return np.fft.rfft(noise) * comb * _low_pass(delayed, pluck.warmth, rate) * soft * soft
+    comb *= _soft(pluck.warmth, pluck.softness, rate, size)
+    if not pluck.scrape:
+        comb *= pluck.release
+        return comb
+    burst = max(8, round(pluck.scrape_time * rate))
+    noise = np.random.default_rng(pluck.seed).standard_normal(burst) * np.hanning(2 * burst)[burst:]
+    noise *= pluck.scrape
+    noise[0] += pluck.release
+    comb *= np.fft.rfft(noise * _FOLD ** (np.arange(burst) / size), size)
+    return comb
 
 
 def body_spectrum(body: tuple[Resonance, ...], direct: float, rate: int, size: int) -> Spectrum:

@@ -7,6 +7,7 @@ rate is mixed from. Repeats alternate between takes, so that they do not sound l
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import sqrt
@@ -16,6 +17,7 @@ from numpy.typing import NDArray
 
 from drillapp.sound.chords import OPEN_STRINGS, chord_notes, frequency
 from drillapp.sound.strings import (
+    Loop,
     Pluck,
     Spectrum,
     body_spectrum,
@@ -28,16 +30,18 @@ from drillapp.sound.voices import Voice, find_voice
 
 Samples = NDArray[np.float32]
 
-TAKES = 2
+TAKES = 3
 """Takes of each stroke."""
 UP_STRINGS = 4
 """An up-stroke strikes at most so many of the upper strings, and never all that sound (common practice)."""
 LONGEST = 5.9
 """Length in s of the longest take; what still rings then fades."""
-BITE = 1.0
+BITE = 0.5
 """What an accent's brighter attack adds to its level, in dB."""
 _SIZES = (131072, 163840, 196608, 262144)
-_SHORT = 16384
+_SHORT = 8192
+_MUTE_SIZE = 16384
+_SHORT_FALL = np.cos(np.linspace(0, np.pi / 2, _SHORT)).astype(np.float32) ** 2
 _STEP = 1 / 32768
 # A bank is kept to 16 bits wherever it comes from, so that one read from a file is the one that was made.
 _DETUNE = (0.0, 0.7, -0.6, 0.5, -0.7, 0.4)
@@ -45,16 +49,26 @@ _DETUNE = (0.0, 0.7, -0.6, 0.5, -0.7, 0.4)
 
 
 @dataclass(frozen=True)
-class StringTakes:
-    """The takes of one string: ringing after a down- or an up-stroke, muted, and the bite that an accent
-    adds.
+class Ring:
+    """One string ringing: its long ``body``, and what each take adds to that body's start.
+
+    ``attacks`` are for plain strokes, ``accents`` (brighter and a little louder) for accented ones.
     """
 
-    down: tuple[Samples, ...]
-    up: tuple[Samples, ...]
-    mute: tuple[Samples, ...]
-    down_bite: Samples
-    up_bite: Samples
+    body: Samples
+    attacks: tuple[Samples, ...]
+    accents: tuple[Samples, ...]
+
+
+@dataclass(frozen=True)
+class StringTakes:
+    """One string: after a down-stroke, after an up-stroke (None where the hand does not reach it), and
+    muted.
+    """
+
+    down: Ring
+    up: Ring | None
+    mutes: tuple[Samples, ...]
 
 
 @dataclass(frozen=True)
@@ -73,15 +87,35 @@ class Bank:
 
 
 def all_takes(string: StringTakes) -> tuple[Samples, ...]:
-    """Every array of one string, in a fixed order."""
-    return (*string.down, *string.up, *string.mute, string.down_bite, string.up_bite)
+    """Every array of one string, in a fixed order: ``from_takes`` reads them back."""
+    rings = [ring for ring in (string.down, string.up) if ring is not None]
+    parts = [take for ring in rings for take in (ring.body, *ring.attacks, *ring.accents)]
+    return (*string.mutes, *parts)
+
+
+def from_takes(takes: Sequence[Samples]) -> StringTakes:
+    """One string from its arrays in the order of ``all_takes``; ValueError where their number is none of
+    it.
+    """
+    mutes, rest = tuple(takes[:TAKES]), list(takes[TAKES:])
+    size = 1 + 2 * TAKES
+    if len(rest) not in (size, 2 * size):
+        raise ValueError(f"{len(takes)} arrays do not make a string")
+    rings = [
+        Ring(part[0], tuple(part[1 : 1 + TAKES]), tuple(part[1 + TAKES :]))
+        for part in (rest[start : start + size] for start in range(0, len(rest), size))
+    ]
+    return StringTakes(rings[0], rings[1] if len(rings) > 1 else None, mutes)
 
 
 def _kept(samples: Samples, length: int, fade: int) -> Samples:
     """The first ``length`` samples, faded out over the last ``fade``, in steps of 16 bits."""
     kept: Samples = samples[:length].copy()
     kept[-fade:] *= (0.5 + 0.5 * np.cos(np.linspace(0, np.pi, fade))).astype(np.float32)
-    kept = np.round(np.clip(kept, -1, 1 - _STEP) / np.float32(_STEP)) * np.float32(_STEP)
+    np.clip(kept, -1, 1 - _STEP, out=kept)
+    kept *= np.float32(1 / _STEP)
+    np.round(kept, out=kept)
+    kept *= np.float32(_STEP)
     kept.flags.writeable = False
     return kept
 
@@ -104,36 +138,73 @@ def _ring_size(decay: float, rate: int) -> tuple[int, int]:
     return size, min(size, length)
 
 
+@dataclass(frozen=True)
+class _Plucked:
+    """One string of a guitar at a rate, ready to be plucked: how it and the body answer, long and short."""
+
+    voice: Voice
+    rate: int
+    period: float
+    level: float
+    loop: Loop
+    length: int
+    size: int
+
+    def _answer(self, size: int) -> Spectrum:
+        return string_spectrum(self.loop, size) * _body(self.voice, self.rate, size)
+
+    def rings(self, plucks: Sequence[tuple[Pluck, float]]) -> tuple[Ring, ...]:
+        """The string after each pluck at a strength."""
+        long, short = self._answer(self.size), self._answer(_SHORT)
+        return tuple(self._ring(pluck, strength * self.level, long, short) for pluck, strength in plucks)
+
+    def _ring(self, pluck: Pluck, strength: float, long: Spectrum, short: Spectrum) -> Ring:
+        clean = replace(pluck, scrape=0.0)
+        body = sound(long * self._excite(clean, self.size) * strength, self.size)
+        plain, brief = self._excite(clean, _SHORT), short * strength
+        attacks, accents = [], []
+        for take in range(TAKES):
+            taken = replace(pluck, position=pluck.position * (1 + 0.05 * take), seed=pluck.seed + 100 * take)
+            brighter = replace(
+                taken, warmth=taken.warmth * 1.12, softness=taken.softness * 1.6, scrape=taken.scrape * 2
+            )
+            excited = self._excite(taken, _SHORT)
+            attack = sound(brief * (excited - plain), _SHORT) * _SHORT_FALL
+            bite = sound(brief * (self._excite(brighter, _SHORT) - excited), _SHORT) * _SHORT_FALL
+            attacks.append(_kept(attack, _SHORT, 1))
+            accents.append(_kept(attack + _share(body[:_SHORT] + attack, bite) * bite, _SHORT, 1))
+        return Ring(_kept(body, self.length, self.rate), tuple(attacks), tuple(accents))
+
+    def mutes(self, pluck: Pluck, strength: float) -> tuple[Samples, ...]:
+        """The string damped by the hand, a take each."""
+        answer = self._answer(_MUTE_SIZE) * (strength * self.level)
+        return tuple(
+            _kept(
+                sound(
+                    answer * self._excite(replace(pluck, seed=pluck.seed + 100 * take), _MUTE_SIZE),
+                    _MUTE_SIZE,
+                ),
+                self.rate // 6,
+                self.rate // 24,
+            )
+            for take in range(TAKES)
+        )
+
+    def _excite(self, pluck: Pluck, size: int) -> Spectrum:
+        return pluck_spectrum(pluck, self.period, self.rate, size)
+
+
 def _string(index: int, note: int, voice: Voice, rate: int) -> StringTakes:
     pitch = frequency(note + _DETUNE[index] / 100)
     # A fretted string decays a little faster than the open one.
     shorter = 2.0 ** (-(note - OPEN_STRINGS[index]) / 24)
     decay, high = voice.decay[index] * shorter, voice.decay_high[index] * shorter
-    period, level = rate / pitch, voice.level[index]
     size, length = _ring_size(decay, rate)
-    ring = string_spectrum(design_loop(pitch, rate, decay, high), size) * _body(voice, rate, size)
-    brief = string_spectrum(design_loop(pitch, rate, decay, high), _SHORT) * _body(voice, rate, _SHORT)
-
-    def plucks(base: Pluck) -> tuple[Pluck, ...]:
-        return tuple(
-            replace(base, position=base.position * (1 + 0.06 * take), seed=base.seed + 100 * take)
-            for take in range(TAKES)
-        )
-
-    def takes(base: Pluck, strength: float) -> tuple[Samples, ...]:
-        return tuple(
-            _kept(sound(ring * pluck_spectrum(pluck, period, rate, size) * strength, size), length, rate)
-            for pluck in plucks(base)
-        )
-
-    def bite(base: Pluck, take: Samples, strength: float) -> Samples:
-        brighter = replace(
-            base, warmth=base.warmth * 1.12, softness=base.softness * 1.6, scrape=base.scrape * 2
-        )
-        extra = pluck_spectrum(brighter, period, rate, _SHORT) - pluck_spectrum(base, period, rate, _SHORT)
-        made = sound(brief * extra * strength, _SHORT)
-        return _kept(made * np.float32(_share(take[:_SHORT], made)), _SHORT, _SHORT * 3 // 4)
-
+    ringing = _Plucked(
+        voice, rate, rate / pitch, voice.level[index] * _LOUDNESS, design_loop(pitch, rate, decay, high),
+        length, size,
+    )  # fmt: skip
+    damped = replace(ringing, loop=design_loop(pitch, rate, 0.08, 0.045))
     down = Pluck(voice.pick_position, voice.warmth, voice.pick, voice.scrape, seed=1000 + index)
     up = Pluck(
         voice.pick_position * 0.65,
@@ -142,34 +213,17 @@ def _string(index: int, note: int, voice: Voice, rate: int) -> StringTakes:
         voice.scrape * 1.3,
         seed=2000 + index,
     )
-    damped = string_spectrum(design_loop(pitch, rate, 0.08, 0.045), _SHORT) * _body(voice, rate, _SHORT)
     scratch = Pluck(
         0.3, voice.warmth * 2.5, voice.pick, 0.9, seed=3000 + index, scrape_time=0.022, release=0.4
     )
-    loud = _LOUDNESS * level
     strikes_up = index >= len(OPEN_STRINGS) - UP_STRINGS
-    struck_down = takes(down, loud)
-    struck_up = takes(up, loud * _UP) if strikes_up else ()
-    return StringTakes(
-        down=struck_down,
-        up=struck_up,
-        mute=tuple(
-            _kept(
-                sound(damped * pluck_spectrum(pluck, period, rate, _SHORT) * (loud * _MUTE), _SHORT),
-                rate // 6,
-                rate // 24,
-            )
-            for pluck in plucks(scratch)
-        ),
-        down_bite=bite(down, struck_down[0], loud),
-        up_bite=bite(up, struck_up[0], loud * _UP) if strikes_up else _NOTHING,
-    )
+    rings = ringing.rings([(down, 1.0), (up, _UP)] if strikes_up else [(down, 1.0)])
+    return StringTakes(rings[0], rings[1] if strikes_up else None, damped.mutes(scratch, _MUTE))
 
 
 _LOUDNESS = 1.6
 _UP = 0.68
 _MUTE = 0.1
-_NOTHING: Samples = np.zeros(0, np.float32)
 
 
 def make_bank(chord: str = "G", voice: str = "steel", rate: int = 44100) -> Bank:

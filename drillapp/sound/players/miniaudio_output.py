@@ -167,6 +167,8 @@ class MiniaudioOutput:
         return handle
 
     def close(self) -> None:
+        for handle in self._handles:
+            handle.stop()
         self._handles = ()
         if self._device is not None:
             self._device.close()
