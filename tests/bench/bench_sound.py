@@ -100,10 +100,10 @@ handle = player.play(noise)
 end = time.monotonic() + len(noise) / 44100 + 0.5
 pattern = parse("D-DU X-DU D-DU X-DU")
 while time.monotonic() < end:
-    # An interface that is busy: Python and numpy by turns, hardly a pause.
-    sum(i * i for i in range(20000))
+    # An interface that is busy: Python and numpy by turns, and a short pause.
+    sum(i * i for i in range(40000))
     render(pattern, 90)
-    time.sleep(0.001)
+    time.sleep(0.005)
 player.close()
 """
 
@@ -123,22 +123,20 @@ def players(minutes: float) -> None:
     with NullSink() as sink:
         for library in [*libraries, "miniaudio"]:
             with sink.recording() as recorded:
-                before = time.monotonic()
                 printed = children(STARTS.format(library=library, count=40), sink)
             name, latency, calls, took = json.loads(printed)
             burst = (np.random.default_rng(1).standard_normal(2205) * 0.3).astype(np.float32)
             begun = []
-            origin = delay_of(burst, recorded.samples[: round((calls[1] - before) * RATE)]) / RATE
             for call in calls:
-                about = round((origin + call - calls[0] - 0.15) * RATE)
-                about = max(0, about)
-                window = recorded.samples[about : about + round(0.4 * RATE)]
-                begun.append((about + delay_of(burst, window)) / RATE - call)
+                first = max(0, round((call - recorded.started - 0.1) * RATE))
+                window = recorded.samples[first : first + round(0.5 * RATE)]
+                begun.append((first + delay_of(burst, window)) / RATE + recorded.started - call)
             spread = np.std(begun)
             print(
                 f"{name}: start SD {1000 * spread:.2f} ms over {len(calls)}, range "
                 f"{1000 * np.ptp(begun):.1f} ms; play returns in {1000 * median(took):.2f} ms "
-                f"(most {1000 * max(took):.1f}); latency reported {1000 * latency:.0f} ms"
+                f"(most {1000 * max(took):.1f}); latency about "
+                f"{1000 * median(begun):.0f} ms, reported {1000 * latency:.0f} ms"
             )
             tens = max(1, round(minutes * 6))
             with sink.recording() as recorded:

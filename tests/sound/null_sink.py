@@ -44,6 +44,8 @@ class Recording:
     """What the sink played while it was recorded."""
 
     samples: NDArray[np.float32] = field(default_factory=lambda: np.zeros(0, np.float32))
+    started: float = 0.0
+    """About when, on the monotonic clock, the first sample sounded (within some 20 ms)."""
 
 
 class NullSink:
@@ -146,6 +148,7 @@ class NullSink:
                 deadline = time.monotonic() + 10
                 while target.stat().st_size == 0 and time.monotonic() < deadline:
                     time.sleep(0.02)
+                recording.started = time.monotonic() - target.stat().st_size / 4 / RATE
                 time.sleep(before)
                 yield recording
                 time.sleep(after)
