@@ -38,12 +38,12 @@ def fresh(
     meter: str | Meter,
     difficulty: float,
     seed: int | str,
-    avoid: Iterable[Pattern] = (),
+    avoid: Iterable[Pattern | str] = (),
 ) -> Pattern:
     """A pattern in ``meter`` that shows all ``features``, as near to ``difficulty`` (0 to 1) as such can be.
 
-    ``avoid``: patterns never to give, at whatever tempo they were. Raises ValueError for an unknown feature,
-    meter or difficulty, and where no such pattern exists or none is left.
+    ``avoid``: patterns, or their texts, never to give, at whatever tempo they were. Raises ValueError for an
+    unknown feature, meter or difficulty, and where no such pattern exists or none is left.
 
     >>> from .course import features_of
     >>> pattern = fresh(("tie", "mute"), "4/4", 0.4, seed=3)
@@ -63,8 +63,8 @@ def fresh(
         if pattern is None:
             continue
         if met:
-            barred = barred if barred is not None else {same_page(other) for other in met}
-            if same_page(pattern) in barred:
+            barred = barred if barred is not None else {_key(other) for other in met}
+            if not barred.isdisjoint((same_page(pattern), _page(pattern.text))):
                 continue
         return pattern
     asked = ", ".join(sorted(wish.asked)) or "no special sign"
@@ -77,6 +77,10 @@ def fresh(
 def same_page(pattern: Pattern) -> object:
     """The same for patterns that say the same to a reader, however often they repeat it and at what tempo."""
     return pattern.meter.text, pattern.swing, _page(pattern.text)
+
+
+def _key(met: Pattern | str) -> object:
+    return _page(met) if isinstance(met, str) else same_page(met)
 
 
 @lru_cache(maxsize=65536)

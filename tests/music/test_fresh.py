@@ -91,6 +91,13 @@ def test_a_met_pattern_is_never_given_again_at_any_tempo():
         met.append(pattern.at_tempo(50))
 
 
+def test_what_is_met_may_be_given_as_text():
+    given = [fresh(("tie",), "4/4", 0.35, 5)]
+    for _ in range(20):
+        given.append(fresh(("tie",), "4/4", 0.35, 5, [pattern.text for pattern in given]))
+    assert len({pattern.text for pattern in given}) == len(given)
+
+
 def test_a_met_bar_is_not_given_as_two_bars_either():
     assert same_page(parse("D- DU D- DU | D- DU D- DU")) == same_page(parse("D DU D DU", tempo=120))
 
