@@ -101,7 +101,7 @@ class AnswerView(Screen):
         self.app.speaker.toggle(key, *(self.drilling.sound(pattern) for pattern in patterns))
 
     def next(self) -> None:
-        self.app.go("drill", drilling=self.drilling)
+        self.app.next_question(self.drilling)
 
     def key(self, key: str, modifiers: list[str]) -> bool:
         if key == "enter":

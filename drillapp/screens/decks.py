@@ -129,7 +129,7 @@ class Decks(Screen):
 
     def drill_deck(self) -> None:
         if self._decks:
-            self.app.go("drill", session=self.app.practice.start(deck=self._decks[self.deck].name))
+            self.app.drill(self.app.practice.start(deck=self._decks[self.deck].name))
 
     def key(self, key: str, modifiers: list[str]) -> bool:
         if key == "space":

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -100,25 +99,19 @@ class Drill(Screen):
             card.bind(on_hear=lambda _card: self.hear(index))
         return card
 
-    def enter(self, session: Any = None, drilling: Drilling | None = None, **_given: object) -> None:
-        if session is not None:
-            setting = self.app.practice.setting
-            drilling = Drilling(session, time.monotonic, int(setting("count_in")), setting("voice"))
+    def enter(self, drilling: Drilling | None = None, **_given: object) -> None:
+        assert drilling is not None
         self.drilling = drilling
         self.names = self.app.practice.setting("counts")
         self.app.speaker.bind(playing=self._on_playing)
-        self.show_next()
+        self._show_task()
 
     def leave(self) -> None:
         self.app.speaker.unbind(playing=self._on_playing)
         self.app.speaker.stop()
 
-    def show_next(self) -> None:
-        task = self.drilling.next()
-        if task is None:
-            # One change of screen at a time: the end is shown once this screen is up.
-            self.app.later(lambda: self.app.go("summary", drilling=self.drilling))
-            return
+    def _show_task(self) -> None:
+        task = self.drilling.task
         self.heading = self.drilling.title
         self.number, self.of = task.number, task.of
         self.place = f"{task.number} of {task.of}"
@@ -139,7 +132,7 @@ class Drill(Screen):
                 card.ids.page.names = self.names
                 card.ids.page.show(candidate, task.layers)
         self.ids.choices.show(self._cards, self.columns_for(count))
-        self._prepare()
+        self.app.prepare_next(self.drilling)
 
     def columns_for(self, count: int) -> int:
         """How many candidates stand side by side."""
@@ -202,7 +195,7 @@ class Drill(Screen):
         if self.drilling is None or self.drilling.task is None:
             return {}
         task = self.drilling.task
-        written = task.question.written
+        written = task.pattern
         return {
             "number": task.number,
             "of": task.of,
@@ -222,21 +215,6 @@ class Drill(Screen):
         self.playing = playing
         for card in self._cards if self.from_page else ():
             card.playing = card.letter == playing
-
-    def _prepare(self) -> None:
-        drilling, page, sounds = self.drilling, self.ids.page, self.app.speaker.sounds
-
-        def job() -> None:
-            for sound in drilling.sounds_of(drilling.task):
-                sounds.samples(sound)
-            coming = drilling.prepare()
-            if coming is not None:
-                if coming.drill == "page_to_sound":
-                    page.ahead(coming.question.written, coming.layers)
-                for sound in drilling.sounds_of(coming):
-                    sounds.samples(sound)
-
-        self.app.worker.do(job)
 
 
 load_kv(__file__)

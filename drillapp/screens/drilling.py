@@ -14,7 +14,14 @@ from typing import Any
 from drillapp.screens.sounds import Sound
 
 PAGE_TO_SOUND = "page_to_sound"
-TITLES = {PAGE_TO_SOUND: "Page to sound", "sound_to_page": "Sound to page"}
+STRUM_IT, WRITE_IT_DOWN = "strum_it", "write_it_down"
+TITLES = {
+    PAGE_TO_SOUND: "Page to sound",
+    "sound_to_page": "Sound to page",
+    STRUM_IT: "Strum it",
+    WRITE_IT_DOWN: "Write it down",
+}
+SCREENS = {STRUM_IT: "strum", WRITE_IT_DOWN: "write"}
 TEMPO_STEP = 4
 SLOWEST, FASTEST = 30, 240
 
@@ -31,6 +38,7 @@ class Drilling:
     task: Any = None
     result: Any = None
     tempo: float = 0.0
+    retry_notice: str = ""
     shift: float = 0.0
     """How much slower or faster than the questions' own tempo the learner wants them."""
     plays: list[int] = field(default_factory=list)
@@ -44,7 +52,7 @@ class Drilling:
         self.result = None
         if self.task is not None:
             self.tempo = self._bounded(self.task.tempo + self.shift)
-            self.plays = [0] * (len(self.task.question.candidates) if self.from_page else 1)
+            self.plays = [0] * len(self.heard())
             self._since = self.clock()
         return self.task
 
@@ -59,6 +67,28 @@ class Drilling:
             seconds = self.clock() - self._since
             self.result = self.session.answer(self.task, index, seconds, tuple(self.plays), tempo=self.tempo)
         return self.result
+
+    def strummed(self, hits: Any) -> Any:
+        """Give a take; where it was kept, it is on disk when this returns."""
+        return self._by_hand(lambda seconds: self.session.answer_strum(self.task, hits, seconds, self.tempo))
+
+    def written(self, sheet: Any) -> Any:
+        """Give a filled sheet; it is on disk when this returns."""
+        plays = sum(self.plays)
+        return self._by_hand(
+            lambda seconds: self.session.answer_dictation(self.task, sheet, seconds, plays, self.tempo)
+        )
+
+    def not_sure(self) -> Any:
+        """Not sure, in place of playing or writing."""
+        return self._by_hand(lambda seconds: self.session.not_sure(self.task, seconds))
+
+    def _by_hand(self, give: Callable[[float], Any]) -> Any:
+        with self._lock:
+            result = give(self.clock() - self._since)
+            if result.kept:
+                self.result = result
+        return result
 
     def summary(self) -> Any:
         with self._lock:
@@ -82,18 +112,23 @@ class Drilling:
         """The pattern as the learner wants to hear it now."""
         return self._sound(pattern, self.tempo, self.task.chord)
 
+    @property
+    def screen(self) -> str:
+        """The screen that puts this question."""
+        return SCREENS.get(self.task.drill, "drill")
+
     def _sound(self, pattern: Any, tempo: float, chord: str) -> Sound:
         return Sound(pattern, tempo, chord, self.voice, self.count_in, self.repeat)
 
     def heard(self) -> tuple[Any, ...]:
         """The patterns that can be heard: the candidates, or the one that was written."""
-        question = self.task.question
-        return question.candidates if self.from_page else (question.written,)
+        return self.task.question.candidates if self.from_page else (self.task.pattern,)
 
     def sounds_of(self, task: Any) -> tuple[Sound, ...]:
         """The sounds that a coming question will ask for."""
-        question = task.question
-        patterns = question.candidates if task.drill == PAGE_TO_SOUND else (question.written,)
+        if task.drill == STRUM_IT:
+            return ()
+        patterns = task.question.candidates if task.drill == PAGE_TO_SOUND else (task.pattern,)
         tempo = self._bounded(task.tempo + self.shift)
         return tuple(self._sound(pattern, tempo, task.chord) for pattern in patterns)
 

@@ -46,6 +46,7 @@ def prepare_kivy(home: Path, window: tuple[int, int], icon: Path | None = None) 
     Config.set("graphics", "minimum_height", SMALLEST_WINDOW[1])
     # Shapes smooth their own edges; sampling each pixel several times would cost memory and time.
     Config.set("graphics", "multisamples", 0)
+    Config.set("graphics", "vsync", 0)  # waiting for the screen would delay touches
     if icon is not None:
         Config.set("kivy", "window_icon", str(icon))
     Config.set("kivy", "exit_on_escape", 0)

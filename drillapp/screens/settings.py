@@ -18,6 +18,13 @@ from drillapp.screens.widgets.basic import Option, YesNo
 __all__ = ["SettingsView", "care"]
 
 VOICE_NAMES = {"steel": "Steel strings", "nylon": "Nylon strings"}
+DRILL_NAMES = {
+    "page_to_sound": "Page to sound: see it, choose the sound",
+    "sound_to_page": "Sound to page: hear it, choose the page",
+    "strum_it": "Strum it: play the page",
+    "write_it_down": "Write it down: hear it, fill the slots",
+}
+HAND_NAMES = {"right": "Right hand strums", "left": "Left hand strums"}
 LAYER_NAMES = {
     "letters": "Letters: D, U, X and dashes",
     "arrows": "Arrows",
@@ -52,7 +59,9 @@ class SettingsView(Screen):
         self._choices(self.ids.counts, "counts", {name: name for name in SYLLABLES})
         self._choices(self.ids.voices, "voice", VOICE_NAMES)
         self._choices(self.ids.chords, "chord", {name: name for name in CHORDS})
-        self._layers()
+        self._choices(self.ids.hands, "hand", HAND_NAMES)
+        self._set_of(self.ids.layers, "layers", LAYER_NAMES)
+        self._set_of(self.ids.drills, "drills", DRILL_NAMES)
         for name in ("count_in", "key_hints", "fresh"):
             self.ids[name].chosen = bool(practice.setting(name))
         self._numbers()
@@ -112,21 +121,21 @@ class SettingsView(Screen):
             for option, other in zip(reversed(box.children), captions, strict=True):
                 option.chosen = other == value
 
-    def _layers(self) -> None:
-        self.ids.layers.clear_widgets()
-        for name, caption in LAYER_NAMES.items():
-            switch = YesNo(caption=caption, ident=f"layer-{name}")
-            switch.chosen = name in self.app.practice.setting("layers")
-            switch.bind(on_release=lambda switch, name=name: self._switch_layer(switch, name))
-            self.ids.layers.add_widget(switch)
+    def _set_of(self, box: Any, name: str, captions: dict[str, str]) -> None:
+        """Boxes to tick for a setting that is a set of names."""
+        box.clear_widgets()
+        for value, caption in captions.items():
+            tick = YesNo(caption=caption, ident=f"{name}-{value}")
+            tick.chosen = value in self.app.practice.setting(name)
+            tick.bind(on_release=lambda tick, value=value: self._switch_one(tick, name, captions, value))
+            box.add_widget(tick)
 
-    def _switch_layer(self, switch: YesNo, name: str) -> None:
-        shown = set(self.app.practice.setting("layers")) ^ {name}
-        layers = tuple(layer for layer in LAYER_NAMES if layer in shown)
-        if not layers:
-            self.refusal = "The page must show something: leave at least one of these on."
-        elif self.change("layers", layers):
-            switch.chosen = name in layers
+    def _switch_one(self, tick: YesNo, name: str, captions: dict[str, str], value: str) -> None:
+        chosen = set(self.app.practice.setting(name)) ^ {value}
+        if not chosen:
+            self.refusal = "Leave at least one of these on."
+        elif self.change(name, tuple(one for one in captions if one in chosen)):
+            tick.chosen = value in chosen
 
     def _numbers(self) -> None:
         setting = self.app.practice.setting

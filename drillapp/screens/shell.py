@@ -5,6 +5,7 @@ Screens are imported and built when they are first asked for, so that the first 
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from importlib import import_module
 from pathlib import Path
@@ -18,6 +19,7 @@ from kivy.uix.boxlayout import BoxLayout
 
 from drillapp.resources import shipped
 from drillapp.screens.base import Screen, load_kv
+from drillapp.screens.drilling import PAGE_TO_SOUND, Drilling
 from drillapp.screens.errors import keep_going, report
 from drillapp.screens.keys import Keys
 from drillapp.screens.look import look, register_fonts
@@ -34,6 +36,9 @@ SCREENS: dict[str, str] = {
     "settings": "SettingsView",
     "drill": "Drill",
     "answer": "AnswerView",
+    "strum": "StrumIt",
+    "write": "WriteDown",
+    "hand_result": "HandResult",
     "summary": "Summary",
     "cautions": "Cautions",
     "stopped": "Stopped",
@@ -192,6 +197,39 @@ class DrillApp(App):
         self.showing = name
         screen.enter(**given)
         self.root.show(screen)
+
+    def drill(self, session: Any) -> None:
+        """Begin a session, or go on with it."""
+        setting = self.practice.setting
+        self.next_question(Drilling(session, time.monotonic, int(setting("count_in")), setting("voice")))
+
+    def next_question(self, drilling: Drilling) -> None:
+        """Put the session's next question, or show its end."""
+        task = drilling.next()
+        self.go(drilling.screen if task is not None else "summary", drilling=drilling)
+
+    def show_hand_result(self, drilling: Drilling, result: Any, hits: Any) -> None:
+        """What was played or written, once it is on disk."""
+        self.tell(result.notice)
+        self.go("hand_result", drilling=drilling, result=result, hits=hits)
+
+    def prepare_next(self, drilling: Drilling) -> None:
+        """Make the sounds of this question ready, then the whole next one, while the learner answers."""
+        sounds = self.speaker.sounds
+        page = self._screens["drill"].ids.page if "drill" in self._screens else None
+
+        def job() -> None:
+            for sound in drilling.sounds_of(drilling.task):
+                sounds.samples(sound)
+            coming = drilling.prepare()
+            if coming is None:
+                return
+            if coming.drill == PAGE_TO_SOUND and page is not None:
+                page.ahead(coming.pattern, coming.layers)
+            for sound in drilling.sounds_of(coming):
+                sounds.samples(sound)
+
+        self.worker.do(job)
 
     def later(self, act: Callable[[], None]) -> None:
         """Do something once the present change of screen is done."""

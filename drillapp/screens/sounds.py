@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from threading import Lock
-from typing import Any
+from typing import Any, Protocol
 
-from drillapp.music import Pattern
+from drillapp.music import REST, Meter, Pattern, Stroke
 
 RATE = 44100
 KEPT = 8
@@ -28,27 +30,113 @@ class Sound:
     count_in: int = 1
     repeat: bool = False
 
+    def render(self) -> Any:
+        import numpy as np
+
+        from drillapp.sound import count_in_samples, render, render_loop
+
+        once = render(self.pattern, self.tempo, self.chord, RATE, self.count_in, voice=self.voice)
+        if not self.repeat:
+            return once
+        head = once[: count_in_samples(self.pattern, self.tempo, RATE, self.count_in)]
+        round_ = render_loop(self.pattern, self.tempo, self.chord, RATE, voice=self.voice)
+        return np.concatenate([head, np.tile(round_, ROUNDS)])
+
+
+@dataclass(frozen=True)
+class Clicks:
+    """A bar counted in, then the pattern's time in silence, or with a click on each beat."""
+
+    pattern: Pattern
+    tempo: float
+    click: bool = False
+
+    @property
+    def count_in_seconds(self) -> float:
+        meter = self.pattern.meter
+        return float(meter.length / meter.unit) * 60 / self.tempo
+
+    @property
+    def beat_times(self) -> tuple[float, ...]:
+        """When each beat of the count-in sounds, in seconds from its start."""
+        meter, at, times = self.pattern.meter, Fraction(0), []
+        for beat in meter.beats:
+            times.append(float(at / meter.unit) * 60 / self.tempo)
+            at += beat
+        return tuple(times)
+
+    @property
+    def seconds(self) -> float:
+        """How long the pattern lasts at this tempo."""
+        return self.pattern.seconds(self.pattern.length) * float(self.pattern.tempo) / self.tempo
+
+    def render(self) -> Any:
+        from drillapp.sound import render
+
+        silent = self.pattern.with_slots({place.index: REST for place in self.pattern.places})
+        return render(silent, self.tempo, "G", RATE, 1, click=self.click)
+
+
+@dataclass(frozen=True)
+class Played:
+    """Strokes as they were played, to be heard again; times in seconds, so that a quarter is a second."""
+
+    strokes: tuple[Stroke, ...]
+    length: Fraction
+    chord: str
+    voice: str
+    tempo: float = 60.0
+    stops: tuple[Fraction, ...] = ()
+
+    meter = Meter.parse("1/4")
+
+    @classmethod
+    def of(cls, hits: Sequence[Any], drilling: Any) -> Played:
+        """The hits of a take, from the first beat on."""
+        kept = sorted((hit for hit in hits if hit.time > -0.3), key=lambda hit: hit.time)
+        times = [Fraction(max(round(hit.time * 1000), 0), 1000) for hit in kept]
+        length = Fraction(int(max(times, default=Fraction(0))) + 2)
+        strokes = tuple(
+            Stroke(at, max(until - at, Fraction(1, 1000)), hit.hand, hit.muted, hit.force > 0.8)
+            for hit, at, until in zip(kept, times, [*times[1:], length], strict=True)
+        )
+        return cls(strokes, length, drilling.task.chord, drilling.voice)
+
+    def seconds(self, at: Fraction) -> float:
+        return float(at)
+
+    def render(self) -> Any:
+        from drillapp.sound import render
+
+        return render(self, 60, self.chord, RATE, voice=self.voice)
+
+
+class Renders(Hashable, Protocol):
+    """A value that can be rendered."""
+
+    def render(self) -> Any: ...
+
 
 class Sounds:
     """Renders sounds and keeps the last few; may be called from the worker's thread."""
 
     def __init__(self) -> None:
-        self._kept: OrderedDict[Sound, Any] = OrderedDict()
+        self._kept: OrderedDict[Renders, Any] = OrderedDict()
         self._lock = Lock()
 
-    def samples(self, sound: Sound) -> Any:
+    def samples(self, sound: Renders) -> Any:
         """The sound's samples: float32, shape (n,), at RATE."""
         with self._lock:
             if sound in self._kept:
                 self._kept.move_to_end(sound)
                 return self._kept[sound]
-            made = _render(sound)
+            made = sound.render()
             self._kept[sound] = made
             while len(self._kept) > KEPT:
                 self._kept.popitem(last=False)
             return made
 
-    def in_turn(self, *sounds: Sound) -> Any:
+    def in_turn(self, *sounds: Renders) -> Any:
         """Several sounds after one another, a pause between them."""
         import numpy as np
 
@@ -56,17 +144,3 @@ class Sounds:
         for sound in sounds:
             parts += [self.samples(sound), np.zeros(round(PAUSE * RATE), np.float32)]
         return np.concatenate(parts[:-1])
-
-
-def _render(sound: Sound) -> Any:
-    import numpy as np
-
-    from drillapp.sound import count_in_samples, render, render_loop
-
-    voice = sound.voice
-    once = render(sound.pattern, sound.tempo, sound.chord, RATE, sound.count_in, voice=voice)
-    if not sound.repeat:
-        return once
-    head = once[: count_in_samples(sound.pattern, sound.tempo, RATE, sound.count_in)]
-    round_ = render_loop(sound.pattern, sound.tempo, sound.chord, RATE, voice=voice)
-    return np.concatenate([head, np.tile(round_, ROUNDS)])

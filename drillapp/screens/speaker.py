@@ -9,7 +9,7 @@ from kivy.clock import Clock
 from kivy.event import EventDispatcher
 from kivy.properties import StringProperty
 
-from drillapp.screens.sounds import RATE, Sound, Sounds
+from drillapp.screens.sounds import RATE, Renders, Sounds
 
 LOOK_AGAIN = 4.0
 """seconds between two looks for a sound device where there is none"""
@@ -40,12 +40,17 @@ class Speaker(EventDispatcher):
             self.notice = self._player.notice
         return self._player
 
+    @property
+    def latency(self) -> float:
+        """About how many seconds pass between a call to play and the sound."""
+        return float(self.player.latency)
+
     def set_volume(self, volume: float) -> None:
         self._volume = volume
         if self._player is not None:
             self._player.volume = volume
 
-    def toggle(self, key: str, *sounds: Sound) -> bool:
+    def toggle(self, key: str, *sounds: Renders) -> bool:
         """Play the sounds in turn under this key, or stop them where they play; True where they start."""
         if self.playing == key:
             self.stop()
@@ -53,14 +58,19 @@ class Speaker(EventDispatcher):
         self.play(key, *sounds)
         return True
 
-    def play(self, key: str, *sounds: Sound) -> None:
+    def play(self, key: str, *sounds: Renders) -> None:
         self.stop()
         player = self.player
         if player.notice:
             player.refresh()
-        samples = self.sounds.samples(sounds[0]) if len(sounds) == 1 else self.sounds.in_turn(*sounds)
-        self._handle = player.play(samples, RATE)
-        self.notice = player.notice
+        self.play_samples(
+            key, self.sounds.in_turn(*sounds) if len(sounds) > 1 else self.sounds.samples(sounds[0])
+        )
+
+    def play_samples(self, key: str, samples: Any) -> None:
+        self.stop()
+        self._handle = self.player.play(samples, RATE)
+        self.notice = self.player.notice
         self.playing = key
 
     def stop(self) -> None:

@@ -49,7 +49,7 @@ class Today(Screen):
         self.ids.scroll.scroll_y = 1
 
     def start(self) -> None:
-        self.app.go("drill", session=self.app.practice.start())
+        self.app.drill(self.app.practice.start())
 
     def key(self, key: str, modifiers: list[str]) -> bool:
         if key == "enter":

@@ -14,6 +14,8 @@ from pathlib import Path
 from types import SimpleNamespace as Row
 
 from drillapp.drills import NoQuestion, explain, pick_question
+from drillapp.drills.dictation import Sheet, grade_dictation
+from drillapp.drills.strum import grade_strum
 from drillapp.music import FEATURE_TABLE, FEATURES, parse
 from drillapp.screens.kivy_setup import prepare_kivy
 from drillapp.screens.options import Options
@@ -66,6 +68,8 @@ class StandIn:
             "fresh": True,
             "count_in": True,
             "voice": "steel",
+            "hand": "right",
+            "drills": ("page_to_sound", "sound_to_page"),
             "key_hints": True,
             "cautions_read": True,
         }
@@ -252,12 +256,14 @@ class StandInSession:
                 )
             except NoQuestion:
                 continue
-            drill = ("page_to_sound", "sound_to_page")[number % 2 == 0]
+            drills = self._practice.setting("drills")
+            drill = drills[(number - 1) % len(drills)]
             return Row(
                 number=number,
                 of=self._of,
                 drill=drill,
                 question=question,
+                pattern=question.written,
                 tempo=84,
                 layers=layers,
                 why="repair",
@@ -278,6 +284,26 @@ class StandInSession:
         )
         self._results.append(result)
         return result
+
+    def _by_hand(self, task: Row, graded: object, right: bool) -> Row:
+        kept = graded is None or getattr(graded, "scored", True)
+        result = Row(task=task, graded=graded, right=right, evidence=(), kept=kept, notice="")
+        if kept:
+            self._results.append(result)
+        return result
+
+    def answer_strum(self, task: Row, hits: tuple, seconds: float, tempo: float | None = None) -> Row:
+        graded = grade_strum(task.pattern, tempo or task.tempo, hits, task.layers)
+        return self._by_hand(task, graded, graded.right)
+
+    def answer_dictation(
+        self, task: Row, sheet: Sheet, seconds: float, plays: int, tempo: float | None = None
+    ) -> Row:
+        graded = grade_dictation(task.pattern, sheet, task.layers)
+        return self._by_hand(task, graded, graded.right)
+
+    def not_sure(self, task: Row, seconds: float) -> Row:
+        return self._by_hand(task, None, False)
 
     def summary(self) -> Row:
         reading = self._practice._reading
@@ -312,6 +338,8 @@ def main() -> None:
 
     def make() -> StandIn:
         practice = StandIn(empty="empty" in sys.argv, many="many" in sys.argv)
+        if "hands" in sys.argv:
+            practice.change("drills", ("strum_it", "write_it_down"))
         if "night" in sys.argv:
             practice.change("theme", "night")
         if "broken" in sys.argv:

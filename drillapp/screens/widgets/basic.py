@@ -139,6 +139,15 @@ class Boxes(Widget):
                     SmoothLine(rounded_rectangle=(x + 1, y + 1, wide - 2, high - 2, 3 * u), width=1.1 * u)
 
 
+class Heading(BoxLayout):
+    """The head of a question: back, the drill's name, how far the session is."""
+
+    title = StringProperty("")
+    place = StringProperty("")
+    done = NumericProperty(0)
+    of = NumericProperty(0)
+
+
 class Verdict(Widget):
     """A small mark for an answer, by its shape: a tick for right, a cross for wrong, a dot for Not sure."""
 
@@ -153,6 +162,7 @@ class Field(TextInput):
     ident = StringProperty("")
     shown_state = StringProperty("")
     focused = BooleanProperty(False)
+    asks_for = StringProperty("")
 
     def press(self) -> None:
         """Write here."""
@@ -168,11 +178,6 @@ class Field(TextInput):
     @property
     def caption(self) -> str:
         return self.text
-
-    def on_width(self, _field: Field, _width: float) -> None:
-        # Kivy wraps the hint once, for the width that the field was made with.
-        hint, self.hint_text = self.hint_text, ""
-        self.hint_text = hint
 
 
 class Scrolled(ScrollView):

@@ -23,7 +23,7 @@ from drillapp.screens.look import look
 from drillapp.screens.widgets import basic, sign  # their rules are built on in readings.kv
 from drillapp.screens.widgets.focus import Focusable
 
-__all__ = ["Dots", "RangeBar", "ReadingRow", "TrendChart", "basic", "in_ten", "sign"]
+__all__ = ["Dots", "Drawn", "RangeBar", "ReadingRow", "TrendChart", "basic", "in_ten", "sign"]
 
 
 def in_ten(share: float) -> str:
@@ -35,7 +35,7 @@ def in_ten(share: float) -> str:
     return f"about {round(share * 10)} in 10"
 
 
-class _Drawn(Widget):
+class Drawn(Widget):
     """A widget that draws itself again when its place, its theme or what it shows changes."""
 
     watched: tuple[str, ...] = ()
@@ -61,7 +61,7 @@ class _Drawn(Widget):
         raise NotImplementedError
 
 
-class RangeBar(_Drawn):
+class RangeBar(Drawn):
     """A line from none to all with quarter marks; on it the range, and a tick at the estimate.
 
     ``empty`` leaves the bare line. A ``weak`` range has the mark's colour; its row says so in words too.
@@ -131,7 +131,7 @@ class ReadingRow(Focusable, BoxLayout):
         self.reading = [reading.low, reading.middle, reading.high]
 
 
-class Dots(_Drawn):
+class Dots(Drawn):
     """A count as dots, in rows of at most eight."""
 
     count = NumericProperty(0)
@@ -152,7 +152,7 @@ class Dots(_Drawn):
             add(SmoothEllipse(pos=(x, y), size=(size, size)))
 
 
-class TrendChart(_Drawn):
+class TrendChart(Drawn):
     """Readings over days: a whisker for each range, a disc for each estimate, joined by a line.
 
     ``points``: (day, low, middle, high) in order. The ground line is none, the top line is all.
