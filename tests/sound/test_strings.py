@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import librosa
 import numpy as np
 import pytest
 
+from drillapp.music import parse
+from drillapp.sound import render, stroke_bank
 from drillapp.sound.chords import CHORDS, OPEN_STRINGS, chord_notes, frequency
 from drillapp.sound.strings import (
     Loop,
@@ -81,6 +84,26 @@ def test_partials_fall_by_60_db_in_the_time_that_the_formula_gives(string: int, 
     early, late = (partial_level(samples, partial * pitch, at) for at in (0.2, 0.7))
     measured = 0.5 * 3 / np.log10(early / late)
     assert measured == pytest.approx(decay_time(loop, partial * pitch), rel=0.03)
+
+
+@pytest.mark.parametrize(("string", "chord"), [(0, "E"), (1, "A"), (2, "D"), (3, "G"), (4, "Em"), (5, "Am")])
+def test_open_strings_of_a_chord_are_in_tune_to_librosas_ear(string: int, chord: str) -> None:
+    # librosa's YIN; the strings are a little out with each other on purpose, by less than a cent.
+    bank = stroke_bank(chord, "steel", 44100)
+    pitch = frequency(OPEN_STRINGS[string])
+    body = bank.strings[string].down.body[8820 : 8820 + 33000]
+    heard = librosa.yin(
+        body, fmin=pitch * 0.7, fmax=pitch * 1.4, sr=44100, frame_length=8192, hop_length=4096
+    )
+    assert np.abs(1200 * np.log2(heard / pitch)).max() <= 3
+
+
+def test_another_tempo_has_the_same_pitch() -> None:
+    def fundamental(tempo: float) -> float:
+        part = render(parse("D- -- -- --"), tempo)[4410:48510].astype(float)
+        return float(np.argmax(np.abs(np.fft.rfft(part * np.hanning(len(part))))))
+
+    assert fundamental(60) == fundamental(120)
 
 
 def test_the_plain_two_point_average_decays_as_karplus_and_strong_computed() -> None:

@@ -44,7 +44,7 @@ class _MiniaudioHandle:
 
     @property
     def position(self) -> float | None:
-        return self._at / self._rate
+        return max(0.0, self._at / self._rate - BLOCK * BLOCKS)
 
     def stop(self) -> None:
         self._stopping = True
