@@ -109,24 +109,29 @@ def decay_time(loop: Loop, frequency: float) -> float:
 
 @lru_cache(maxsize=8)
 def _circle(size: int) -> tuple[Spectrum, NDArray[np.float64]]:
-    """A delay of one sample at each frequency of a transform, a little outside the unit circle; and its
-    unfolding.
-    """
+    """A one-sample delay at each frequency, a little outside the unit circle; and its unfolding in time."""
     inward = _FOLD ** (1 / size)
-    delayed = inward * np.exp(-2j * pi * np.arange(size // 2 + 1) / size)
-    return delayed, inward ** -np.arange(size, dtype=np.float64)
+    delayed = inward * _turns(size)[: size // 2 + 1]
+    return delayed, np.exp(-np.log(inward) * np.arange(size))
+
+
+@lru_cache(maxsize=8)
+def _turns(size: int) -> Spectrum:
+    """The unit circle in ``size`` steps."""
+    half = np.exp(-2j * pi * np.arange(size // 2 + 1) / size)
+    return np.concatenate([half, half[-2:0:-1].conj()])
 
 
 def _delay(size: int, samples: int) -> Spectrum:
     """A delay of ``samples`` at each frequency, read from the circle's own turns: no new exponentials."""
-    inward = _FOLD ** (samples / size)
     turns = np.arange(size // 2 + 1, dtype=np.int64) * samples % size
-    return np.asarray(inward * _unit_circle(size)[turns], np.complex128)
+    return np.asarray(_FOLD ** (samples / size) * _turns(size)[turns], np.complex128)
 
 
-@lru_cache(maxsize=8)
-def _unit_circle(size: int) -> Spectrum:
-    return np.asarray(np.exp(-2j * pi * np.arange(size) / size), np.complex128)
+def forget() -> None:
+    """Drop what is kept from one string to the next: tens of megabytes of no use to a finished bank."""
+    for kept in (_circle, _turns, _soft):
+        kept.cache_clear()
 
 
 def string_spectrum(loop: Loop, size: int) -> Spectrum:

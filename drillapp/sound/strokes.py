@@ -22,6 +22,7 @@ from drillapp.sound.strings import (
     Spectrum,
     body_spectrum,
     design_loop,
+    forget,
     pluck_spectrum,
     sound,
     string_spectrum,
@@ -38,7 +39,7 @@ LONGEST = 5.9
 """Length in s of the longest take; what still rings then fades."""
 BITE = 0.5
 """What an accent's brighter attack adds to its level, in dB."""
-_SIZES = (131072, 163840, 196608, 262144)
+_SIZE = 262144
 _SHORT = 8192
 _MUTE_SIZE = 16384
 _SHORT_FALL = np.cos(np.linspace(0, np.pi / 2, _SHORT)).astype(np.float32) ** 2
@@ -132,12 +133,6 @@ def _body(voice: Voice, rate: int, size: int) -> Spectrum:
     return body_spectrum(voice.body, voice.tops, rate, size)
 
 
-def _ring_size(decay: float, rate: int) -> tuple[int, int]:
-    length = round(min(decay, LONGEST) * rate)
-    size = next((size for size in _SIZES if size >= length), _SIZES[-1])
-    return size, min(size, length)
-
-
 @dataclass(frozen=True)
 class _Plucked:
     """One string of a guitar at a rate, ready to be plucked: how it and the body answer, long and short."""
@@ -148,19 +143,18 @@ class _Plucked:
     level: float
     loop: Loop
     length: int
-    size: int
 
     def _answer(self, size: int) -> Spectrum:
         return string_spectrum(self.loop, size) * _body(self.voice, self.rate, size)
 
     def rings(self, plucks: Sequence[tuple[Pluck, float]]) -> tuple[Ring, ...]:
         """The string after each pluck at a strength."""
-        long, short = self._answer(self.size), self._answer(_SHORT)
+        long, short = self._answer(_SIZE), self._answer(_SHORT)
         return tuple(self._ring(pluck, strength * self.level, long, short) for pluck, strength in plucks)
 
     def _ring(self, pluck: Pluck, strength: float, long: Spectrum, short: Spectrum) -> Ring:
         clean = replace(pluck, scrape=0.0)
-        body = sound(long * self._excite(clean, self.size) * strength, self.size)
+        body = sound(long * self._excite(clean, _SIZE) * strength, _SIZE)
         plain, brief = self._excite(clean, _SHORT), short * strength
         attacks, accents = [], []
         for take in range(TAKES):
@@ -199,10 +193,10 @@ def _string(index: int, note: int, voice: Voice, rate: int) -> StringTakes:
     # A fretted string decays a little faster than the open one.
     shorter = 2.0 ** (-(note - OPEN_STRINGS[index]) / 24)
     decay, high = voice.decay[index] * shorter, voice.decay_high[index] * shorter
-    size, length = _ring_size(decay, rate)
+    length = min(round(min(decay, LONGEST) * rate), _SIZE)
     ringing = _Plucked(
         voice, rate, rate / pitch, voice.level[index] * _LOUDNESS, design_loop(pitch, rate, decay, high),
-        length, size,
+        length,
     )  # fmt: skip
     damped = replace(ringing, loop=design_loop(pitch, rate, 0.08, 0.045))
     down = Pluck(voice.pick_position, voice.warmth, voice.pick, voice.scrape, seed=1000 + index)
@@ -237,4 +231,6 @@ def make_bank(chord: str = "G", voice: str = "steel", rate: int = 44100) -> Bank
         None if note is None else _string(index, note, timbre, rate)
         for index, note in enumerate(chord_notes(chord))
     )
+    forget()
+    _body.cache_clear()
     return Bank(chord, voice, rate, strings)
