@@ -105,9 +105,10 @@ def _stops(
     level = 20 * np.log10(level + 1e-7)
     silent = level < level.max() - 40
     stops = []
-    for start, end in zip(times, [*times[1:], len(samples) / rate], strict=True):
-        if muted[list(times).index(start)]:
+    for index, start in enumerate(times):
+        if muted[index]:
             continue
+        end = times[index + 1] if index + 1 < len(times) else len(samples) / rate
         first, last = round((start + 0.05) * rate / HOP), round((end - 0.04) * rate / HOP)
         quiet = np.flatnonzero(silent[first:last])
         if len(quiet) and silent[first + quiet[0] : last].all():
