@@ -40,9 +40,7 @@ class Playing:
 
 
 def play_to_samples(pattern: Pattern, playing: Playing) -> Samples:
-    """A pattern's sound, float32 of shape (n,); ValueError for an unknown chord or voice, or a tempo too
-    far off.
-    """
+    """A pattern's sound: float32, shape (n,). Errors are ``render``'s."""
     bank = stroke_bank(playing.chord, playing.voice, playing.rate, playing.bank_folder)
     if playing.loop:
         return render_loop(pattern, playing.tempo, click=playing.click, bank=bank)

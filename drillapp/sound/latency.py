@@ -21,9 +21,7 @@ from drillapp.sound.clicks import click
 FEWEST = 8
 """Taps below which nothing is estimated."""
 WIDEST = 0.040
-"""Spread in s above which the taps do not agree: untrained tappers have some 4 % of the interval (from
-memory).
-"""
+"""Spread in s above which the taps do not agree (untrained tappers: 4 % of the interval, from memory)."""
 NEAR = 0.050
 """Three quarters of the taps lie within this time in s of their median, where they agree."""
 FURTHEST = 0.5

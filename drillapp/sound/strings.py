@@ -44,9 +44,7 @@ class Loop:
     loss: float
 
     def spectrum(self, delayed: Spectrum, period: Spectrum) -> Spectrum:
-        """The loop's gain where a delay of one sample is ``delayed`` and one of ``delay`` samples is
-        ``period``.
-        """
+        """The loop's gain; ``delayed`` is a delay of one sample, ``period`` one of ``delay`` samples."""
         allpass = (self.tuning + delayed) / (1 + self.tuning * delayed)
         average = (1 - self.stretch) + self.stretch * delayed
         gain = period * allpass * self.loss
@@ -56,9 +54,7 @@ class Loop:
 
 
 def _averages(frequency: float, rate: int, ratio: float) -> tuple[int, float]:
-    """How many two-point averages, and of what weight, give HIGH ``ratio`` of the fundamental's gain in a
-    period.
-    """
+    """How many two-point averages of what weight give HIGH ``ratio`` of the fundamental's gain a period."""
     low, high = 1 - cos(2 * pi * frequency / rate), 1 - cos(2 * pi * HIGH / rate)
     for count in range(1, 65):
         part = ratio ** (2 / count)
@@ -69,8 +65,7 @@ def _averages(frequency: float, rate: int, ratio: float) -> tuple[int, float]:
 
 
 def design_loop(frequency: float, rate: int, decay: float, decay_high: float) -> Loop:
-    """The loop of a string whose fundamental falls 60 dB in ``decay`` s and its partial at HIGH in
-    ``decay_high`` s.
+    """The loop of a string that falls 60 dB in ``decay`` s, and in ``decay_high`` s at HIGH.
 
     Source: Jaffe and Smith 1983, for the two-point average's gain and delay, and the all-pass coefficient C
     = sin((w - w d) / 2) / sin((w + w d) / 2) that delays the fundamental by d samples. Raises ValueError

@@ -39,6 +39,8 @@ LONGEST = 5.9
 """Length in s of the longest take; what still rings then fades."""
 BITE = 0.5
 """What an accent's brighter attack adds to its level, in dB."""
+_STRENGTH, _UP, _MUTE = 1.6, 0.68, 0.1
+# How strongly strings are plucked, and what an up-stroke and a muted one have of that.
 _SIZE = 262144
 _SHORT = 8192
 _MUTE_SIZE = 16384
@@ -63,9 +65,7 @@ class Ring:
 
 @dataclass(frozen=True)
 class StringTakes:
-    """One string: after a down-stroke, after an up-stroke (None where the hand does not reach it), and
-    muted.
-    """
+    """One string after a down-stroke, after an up-stroke (None where that does not reach it), and muted."""
 
     down: Ring
     up: Ring | None
@@ -95,9 +95,7 @@ def all_takes(string: StringTakes) -> tuple[Samples, ...]:
 
 
 def from_takes(takes: Sequence[Samples]) -> StringTakes:
-    """One string from its arrays in the order of ``all_takes``; ValueError where their number is none of
-    it.
-    """
+    """One string from its arrays in the order of ``all_takes``; ValueError for any other number of them."""
     mutes, rest = tuple(takes[:TAKES]), list(takes[TAKES:])
     size = 1 + 2 * TAKES
     if len(rest) not in (size, 2 * size):
@@ -195,7 +193,7 @@ def _string(index: int, note: int, voice: Voice, rate: int) -> StringTakes:
     decay, high = voice.decay[index] * shorter, voice.decay_high[index] * shorter
     length = min(round(min(decay, LONGEST) * rate), _SIZE)
     ringing = _Plucked(
-        voice, rate, rate / pitch, voice.level[index] * _LOUDNESS, design_loop(pitch, rate, decay, high),
+        voice, rate, rate / pitch, voice.level[index] * _STRENGTH, design_loop(pitch, rate, decay, high),
         length,
     )  # fmt: skip
     damped = replace(ringing, loop=design_loop(pitch, rate, 0.08, 0.045))
@@ -215,14 +213,10 @@ def _string(index: int, note: int, voice: Voice, rate: int) -> StringTakes:
     return StringTakes(rings[0], rings[1] if strikes_up else None, damped.mutes(scratch, _MUTE))
 
 
-_LOUDNESS = 1.6
-_UP = 0.68
-_MUTE = 0.1
-
-
 def make_bank(chord: str = "G", voice: str = "steel", rate: int = 44100) -> Bank:
-    """A new stroke bank, some 0.2 s of work; ValueError for an unknown chord or voice, or a rate out of
-    range.
+    """A new stroke bank, some 0.2 s of work.
+
+    Raises ValueError for an unknown chord or voice, or a rate that is not from 8000 to 96000 Hz.
     """
     if not 8000 <= rate <= 96000:
         raise ValueError(f"rate {rate} Hz must lie between 8000 and 96000 Hz; 44100 and 48000 are usual")

@@ -50,9 +50,7 @@ class _MiniaudioHandle:
         self._stopping = True
 
     def add(self, out: NDArray[np.float32], now: float) -> bool:
-        """Add what sounds in this block, whose first sample is due at ``now``; False when the sound has
-        ended.
-        """
+        """Add what sounds in the block that begins at ``now``; False when the sound has ended."""
         skip = 0
         if not self._begun:
             if self._stopping:

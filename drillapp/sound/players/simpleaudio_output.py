@@ -83,9 +83,7 @@ class SimpleaudioOutput:
 
 
 def open_output() -> SimpleaudioOutput:
-    """Simpleaudio's output; raises NoSound where it may not be imported, is not installed, or finds no
-    device.
-    """
+    """Simpleaudio's output; raises NoSound where it may not be used, is not there, or finds no device."""
     if sys.version_info >= (3, 12):
         raise NoSound("simpleaudio crashes on Python 3.12 and newer")
     try:
