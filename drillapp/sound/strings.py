@@ -56,7 +56,7 @@ class Loop:
 def _averages(frequency: float, rate: int, ratio: float) -> tuple[int, float]:
     """How many two-point averages of what weight give HIGH ``ratio`` of the fundamental's gain a period."""
     low, high = 1 - cos(2 * pi * frequency / rate), 1 - cos(2 * pi * HIGH / rate)
-    for count in range(1, 65):
+    for count in range(1, 257):
         part = ratio ** (2 / count)
         weight = (1 - part) / (2 * (high - part * low))
         if weight <= 0.25:

@@ -201,7 +201,7 @@ def test_a_bar_that_begins_with_a_rest_is_silent_there_in_a_loop() -> None:
     assert not once[round(0.031 * RATE) : RATE].any()
 
 
-@pytest.mark.parametrize("rate", [22050, 48000])
+@pytest.mark.parametrize("rate", [8000, 22050, 48000, 96000])
 def test_other_rates_sound_the_same_time(rate: int) -> None:
     pattern = parse("D- DU -U DU")
     assert len(render(pattern, tempo=120, rate=rate)) == round(2 * rate) + round(ENDING * rate)
