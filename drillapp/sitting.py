@@ -206,7 +206,7 @@ class Sitting:
         right: Counter[str] = Counter()
         for result in self._results:
             for one in result.evidence:
-                for feature in one.features:
+                for feature in one.sharp:
                     asked[feature] += 1
                     right[feature] += one.correct
         now = self._now()
@@ -276,7 +276,7 @@ class Sitting:
             self._log.append(answer)
         except LogError as error:
             notice = f"{error} This answer is kept and will be written with the next one."
-        told = [(one.features, one.correct, one.guess) for one in evidence]
+        told = [(one.sharp, one.correct, one.guess) for one in evidence]
         self._planner.tell(now, task.asked, told, task.allowed)
         return notice
 
@@ -288,7 +288,7 @@ class Sitting:
 
 
 def _factor(at: str, one: Evidence, written: str, read: str | None) -> FactorAnswer:
-    return FactorAnswer(at, one.features, written, read, one.correct, one.guess, one.present)
+    return FactorAnswer(at, one.sharp, written, read, one.correct, one.guess, one.present)
 
 
 def _span(memory: Memory, feature: str, now: float) -> Span:

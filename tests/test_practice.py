@@ -35,11 +35,17 @@ def practice(folder: Path, clock: Clock, seed: int = 3) -> Practice:
 
 
 def misread(question: PickQuestion, feature: str, rng: random.Random) -> int:
-    """What someone picks who reads everything but one sign, and takes another way for that one."""
+    """What someone picks who reads every sign but one, and takes that for the nearest thing without it."""
     choice = list(question.choices[question.answer])
     for number, factor in enumerate(question.factors):
-        if feature in question.features(number):
-            choice[number] = rng.choice([way for way in range(len(factor.ways)) if way != choice[number]])
+        wrong = {}
+        for way in range(len(factor.ways)):
+            other = [*choice[:number], way, *choice[number + 1 :]]
+            confused = question.grade(question.choices.index(tuple(other)))[number]
+            if not confused.correct and feature in confused.sharp:
+                wrong[way] = len(counted(confused.sharp)), rng.random()
+        if wrong:
+            choice[number] = min(wrong, key=lambda way: wrong[way])
     return question.choices.index(tuple(choice))
 
 
@@ -163,7 +169,7 @@ def test_what_an_answer_records_can_be_read_back(tmp_path) -> None:
     assert answer.candidates[answer.written] == answer.pattern
     assert answer.candidates[answer.pick] == task.question.candidates[wrong].text
     assert (answer.tempo, answer.seconds, answer.drill) == (70, 12.5, task.drill)
-    assert [f.features for f in answer.factors] == [one.features for one in result.evidence]
+    assert [f.features for f in answer.factors] == [one.sharp for one in result.evidence]
     assert any(f.read != f.written for f in answer.factors)
     assert answer.first_seen is task.first_seen
 

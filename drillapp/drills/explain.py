@@ -84,7 +84,7 @@ def explain(question: PickQuestion, index: int | None) -> Explanation:
     else:
         reads = [f" where yours {_read(question, n, chosen)}" for n in wrong] or ["" for _ in told]
         sentence = _sentence(" and ".join(_lower(c) + r for c, r in zip(clauses, reads, strict=True)))
-    features = question.grade(index)[told[0]].features
+    features = question.grade(index)[told[0]].sharp
     return Explanation(
         sentence,
         ADVICE[features[0]],

@@ -45,13 +45,20 @@ class Evidence:
     """What one forced choice says: about which features, right or wrong, its chance of a lucky guess.
 
     ``present``: a sign of the first feature stood in what was written (told apart from seeing signs that
-    are not there).
+    are not there). ``stake``: of the features, those whose signs stand at the very place that was read (to
+    mute a stroke may also turn a tie after it into a rest, but that was not misread); empty where all do.
     """
 
     features: tuple[str, ...]
     correct: bool
     guess: float
     present: bool
+    stake: tuple[str, ...] = ()
+
+    @property
+    def sharp(self) -> tuple[str, ...]:
+        """The features to hold this answer against."""
+        return self.stake or self.features
 
 
 @dataclass(frozen=True)
@@ -97,18 +104,20 @@ class PickQuestion:
 
     def features(self, number: int) -> tuple[str, ...]:
         """The features that factor ``number`` is evidence for, asked ones first."""
-        return self._rank(
-            number, _factor_features(self.factors[number], self._alternatives(number), self.layers)
-        )
+        return self._rank(_features(self.factors[number], self._alternatives(number), self.layers))
 
     def _evidence(self, number: int, index: int | None) -> Evidence:
-        factor = self.factors[number]
-        features = self.features(number)
-        correct = index is not None and self.choices[index][number] == self.choices[self.answer][number]
-        if index is not None and not correct and factor.kind != "meter":
-            read = self._alternatives(number)[self.choices[index][number]]
-            features = self._rank(number, (s.feature for s in changed(self.written, read, self.layers)))
-        return Evidence(features, correct, 1 / len(factor.ways), self._present(number, features[0]))
+        factor, written = self.factors[number], self._alternatives(number)
+        mine = self.choices[self.answer][number]
+        picked = None if index is None else self.choices[index][number]
+        if picked is not None and picked != mine:
+            written = (written[mine], written[picked])  # only these two were taken for each other
+        features = self._rank(_features(factor, written, self.layers))
+        stake = self._rank(_features(factor, written, self.layers, at_place=True))
+        present = self._present(number, features[0])
+        return Evidence(
+            features, picked == mine, 1 / len(factor.ways), present, () if stake == features else stake
+        )
 
     def _present(self, number: int, feature: str) -> bool:
         if self.factors[number].kind == "meter":
@@ -120,7 +129,7 @@ class PickQuestion:
             for sign in changed(self.written, other, self.layers)
         )
 
-    def _rank(self, number: int, features: Iterable[str]) -> tuple[str, ...]:
+    def _rank(self, features: Iterable[str]) -> tuple[str, ...]:
         ordered = in_table_order(features)
         asked = [feature for feature in self.asked if feature in ordered]
         return (*asked, *(feature for feature in ordered if feature not in asked))
@@ -175,10 +184,11 @@ def pick_question(
 
 @dataclass(frozen=True)
 class _Option:
-    """A factor with some of its ways, and the features whose signs these change."""
+    """A factor with some of its ways; the features whose signs these change, anywhere and at the place."""
 
     factor: Factor
     features: frozenset[str]
+    stake: frozenset[str]
 
 
 _Design = tuple[tuple[Factor, ...], frozenset[str]]
@@ -199,7 +209,7 @@ def _designs(
     for start in range(0, len(about), _BATCH):
         for factor in about[start : start + _BATCH]:
             for option in _selections(pattern, factor, layers, size):
-                if wanted & option.features and option.features <= allowed:
+                if wanted & option.stake and option.features <= allowed:
                     options.append(option)
         designs = [design for design in _combined(options, wanted, size) if design[0] not in tried]
         tried.update(chosen for chosen, _ in designs)
@@ -209,12 +219,12 @@ def _designs(
 
 def _combined(options: list[_Option], wanted: set[str], size: int) -> Iterator[_Design]:
     for option in options:
-        if len(option.factor.ways) == size and wanted <= option.features:
+        if len(option.factor.ways) == size and wanted <= option.stake:
             yield (option.factor,), option.features
     if size == 4:
         twos = [option for option in options if len(option.factor.ways) == 2]
         for one, two in combinations(twos, 2):
-            if wanted <= one.features | two.features and _may_stand_together(one.factor, two.factor):
+            if wanted <= one.stake | two.stake and _may_stand_together(one.factor, two.factor):
                 yield (one.factor, two.factor), one.features | two.features
 
 
@@ -228,12 +238,14 @@ def _selections(pattern: Pattern, factor: Factor, layers: tuple[str, ...], size:
     """The factor with each choice of ways that look different and that a set of ``size`` could use."""
     ways: dict[Hashable, tuple[Way, Pattern]] = {}
     for way in factor.ways:
-        written = write(pattern, [(factor, way)])
-        ways.setdefault(look(written, layers), (way, written))
+        as_written = write(pattern, [(factor, way)])
+        ways.setdefault(look(as_written, layers), (way, as_written))
     for count in (2, 4) if size == 4 else (size,):
         for chosen in combinations(ways.values(), count):
             option = replace(factor, ways=tuple(way for way, _ in chosen))
-            yield _Option(option, frozenset(_factor_features(option, [w for _, w in chosen], layers)))
+            patterns = [written for _, written in chosen]
+            found, stake = (frozenset(_features(option, patterns, layers, at)) for at in (False, True))
+            yield _Option(option, found, stake)
 
 
 def _may_stand_together(first: Factor, second: Factor) -> bool:
@@ -263,12 +275,18 @@ def _undisturbed(
     return True
 
 
-def _factor_features(factor: Factor, written: Sequence[Pattern], layers: tuple[str, ...]) -> tuple[str, ...]:
+def _features(
+    factor: Factor, written: Sequence[Pattern], layers: tuple[str, ...], at_place: bool = False
+) -> tuple[str, ...]:
+    """The features whose signs change between these ways; ``at_place``: signs of the place itself only."""
     if factor.kind == "meter":
         # Another number of beats moves every later sign; what is read is the meter.
         return ("meter",) if {"staff", "counts"} & set(layers) else ()
-    pairs = combinations(written, 2)
-    return in_table_order(sign.feature for a, b in pairs for sign in changed(a, b, layers))
+    found = [sign for a, b in combinations(written, 2) for sign in changed(a, b, layers)]
+    if at_place:
+        start, end = factor.stretch
+        found = [sign for sign in found if start <= sign.at < end] or found
+    return in_table_order(sign.feature for sign in found)
 
 
 def _ways(chosen: tuple[Factor, ...], choice: tuple[int, ...]) -> list[Way]:

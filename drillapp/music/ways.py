@@ -53,6 +53,12 @@ class Factor:
     at: Fraction
     index: int
     ways: tuple[Way, ...]
+    length: Fraction = Fraction(0)
+
+    @property
+    def stretch(self) -> tuple[Fraction, Fraction]:
+        """From where to where (quarters) the place reaches; signs beyond it change only in consequence."""
+        return self.at, self.at + self.length
 
     @property
     def touches(self) -> frozenset[int]:
@@ -126,18 +132,18 @@ def _at_place(pattern: Pattern, place: Place) -> Iterator[Factor]:
         Way("tied on", ((place.index, RING), *ringing)),
         Way("silent", ((place.index, REST), *((later.index, REST) for later in tail))),
     )
-    yield Factor("stroke", place.at, place.index, ways)
+    yield Factor("stroke", place.at, place.index, ways, place.length)
     if place.struck:
         plain = replace(place.slot, accent=False)
         accents = (
             Way("plain", ((place.index, plain),)),
             Way("accented", ((place.index, replace(plain, accent=True)),)),
         )
-        yield Factor("accent", place.at, place.index, accents)
+        yield Factor("accent", place.at, place.index, accents, place.length)
         if has_hand_rule(place.number, place.of):
             down, up = replace(place.slot, hand="down"), replace(place.slot, hand="up")
             hands = (Way("down", ((place.index, down),)), Way("up", ((place.index, up),)))
-            yield Factor("hand", place.at, place.index, hands)
+            yield Factor("hand", place.at, place.index, hands, place.length)
         if tail and tail[0].bar == place.bar:
             later = tail[0]
             moved = replace(place.slot, hand=_struck(pattern, later).hand)
@@ -147,6 +153,7 @@ def _at_place(pattern: Pattern, place: Place) -> Iterator[Factor]:
                 place.at,
                 place.index,
                 (Way("here", here), Way("a slot later", ((place.index, RING), (later.index, moved)))),
+                place.length + later.length,
             )
 
 
@@ -177,7 +184,7 @@ def _divisions(pattern: Pattern) -> Iterator[Factor]:
             # Both ways hold on to the beat's slots, so that no other factor of a set touches them.
             held = tuple((place.index + number, slot) for number, slot in enumerate(beat))
             ways = (Way("in two", held, "in two"), Way("in three", held, "in three"))
-            yield Factor("division", place.at, place.index, ways)
+            yield Factor("division", place.at, place.index, ways, place.length * place.of)
 
 
 def _meters(pattern: Pattern) -> Iterator[Factor]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from fractions import Fraction
 from itertools import combinations
 
 import numpy as np
@@ -13,6 +14,7 @@ from drillapp.decks import load_decks
 from drillapp.drills import NoQuestion, PickQuestion, heard_apart, pick_question
 from drillapp.music import FEATURES, look, parse, signs
 from drillapp.music.features import sign_set
+from drillapp.music.ways import factors
 
 SHOWN = (
     ("letters",),
@@ -92,6 +94,7 @@ def test_evidence_names_only_signs_that_the_ways_change_and_covers_what_was_aske
         right = question.grade(question.answer)
         assert all(one.correct for one in right)
         assert set(question.asked) <= {feature for one in right for feature in one.features}
+        assert set(question.asked) <= {feature for one in right for feature in one.sharp}
         for index in range(len(question.candidates)):
             for number, one in enumerate(question.grade(index)):
                 assert one.guess == 1 / len(question.factors[number].ways)
@@ -184,10 +187,23 @@ def test_a_wrong_pick_accuses_only_the_signs_that_were_confused() -> None:
                 question.factors[0].ways[way].name
                 for way in (choice[0], question.choices[question.answer][0])
             }
-            if names == {"struck", "muted"} and question.factors[0].at == 2:
-                assert question.grade(index)[0].features == ("mute",)
+            if names == {"struck", "muted"}:
+                assert question.grade(index)[0].sharp == ("mute",)
                 seen += 1
     assert seen
+
+
+def test_what_changes_in_consequence_is_evidence_but_not_at_stake() -> None:
+    # A muted stroke does not ring, so the tie after it becomes a rest in the staff; the X was misread.
+    base = parse("D- DU -U DU")
+    (factor,) = (
+        f.only(("struck", "muted")) for f in factors(base) if (f.kind, f.at) == ("stroke", Fraction(3, 2))
+    )
+    question = PickQuestion(base, ("staff",), ("mute",), (factor,), ((0,), (1,)), 0)
+    for index in (0, 1):
+        (evidence,) = question.grade(index)
+        assert set(evidence.features) == {"mute", "tie", "rest"}
+        assert evidence.sharp == ("mute",)
 
 
 def test_signs_that_are_not_open_are_not_touched() -> None:
