@@ -105,6 +105,7 @@ class StrumIt(Screen):
         now = time.perf_counter()
         self.app.speaker.play_samples(TAKE, samples)
         self._zero = now + self.app.speaker.latency + clicks.count_in_seconds
+        self._first_beat = time.time() + self._zero - time.perf_counter()
         self.ids.field.listening = True
         for beat, at in enumerate(clicks.beat_times):
             self._at(now + at, partial(self._count, beat + 1))
@@ -168,6 +169,7 @@ class StrumIt(Screen):
             "meter": task.pattern.meter.text,
             "tempo": self.drilling.tempo,
             "taking": self.taking,
+            "first_beat": self._first_beat if self.taking else None,
             "counted": self.counted,
             "notice": self.notice,
             "hits": len(self._hits),

@@ -23,6 +23,7 @@ def learner_of_twelve_questions(data: Path) -> str:
     data.mkdir()
     log = open_log(data / "practice.sqlite")
     learner = log.learners.add("Mira").id
+    log.settings.set("drills", ("page_to_sound", "sound_to_page"), learner)
     log.settings.set("minutes", QUESTIONS * 45 // 60, learner)
     log.close()
     return learner

@@ -99,10 +99,11 @@ class StrumField(Drawn):
         )
 
     def on_touch_down(self, touch: Any) -> bool:
-        if not self.collide_point(*touch.pos):
+        # A quick drag may be over before it is first seen: its place then is the last, ``opos`` the first.
+        if not self.collide_point(*touch.opos):
             return False
         touch.grab(self)
-        self._touches[touch.uid] = (self.clock(), touch.y)
+        self._touches[touch.uid] = (self.clock(), touch.oy)
         return True
 
     def on_touch_move(self, touch: Any) -> bool:
