@@ -26,6 +26,7 @@ CANDIDATES = 3
 TRIES = 300
 SWING = Fraction(2)
 SLOWEST = 30
+NEAR_ENOUGH = 0.05
 #: Slowest and fastest tempo that make sense, by the finest division of a simple or a compound beat.
 TEMPOS = {
     False: {1: (60, 116), 2: (60, 112), 3: (52, 92), 4: (46, 84), 6: (40, 66)},
@@ -58,8 +59,7 @@ def fresh(
     met = avoid if isinstance(avoid, (set, frozenset, tuple, list)) else tuple(avoid)
     barred: set[object] | None = None
     for attempt in range(TRIES):
-        bars = _bar_count(wish, rng, attempt)
-        pattern = _best(_plainer(wish, rng), bars, rng)
+        pattern = _best(_plainer(wish, rng), attempt, rng)
         if pattern is None:
             continue
         if met:
@@ -140,37 +140,41 @@ def _plainer(wish: Wish, rng: Random) -> Wish:
     return replace(wish, allowed=wish.allowed - {"skip"})
 
 
-def _best(wish: Wish, bars: int, rng: Random) -> Pattern | None:
+def _best(wish: Wish, attempt: int, rng: Random) -> Pattern | None:
     """The nearest to the difficulty of several rhythms, marked and at the tempo that brings it nearest."""
-    found = [made for _ in range(CANDIDATES) if (made := rhythm(wish, bars, rng)) is not None]
+    bars = _bar_count(wish, rng, attempt)
+    tried = (rhythm(wish, bars, rng) for _ in range(CANDIDATES))
+    found = [made for made in tried if made is not None]
     found.sort(key=lambda made: _away(wish, made))
     for made in found:
         slots = marks(wish, made, rng)
         settle(slots)
         present = features(slots, wish.meter, "swing" in wish.asked)
         if wish.asked <= present <= wish.allowed | {"skip"}:
-            pattern = _at_tempo(wish, slots, bars, present)
+            pattern = _at_tempo(wish, slots, bars, present, rng)
             if pattern is not None:
                 return pattern
     return None
 
 
 def _away(wish: Wish, made: Rhythm) -> float:
-    """How far from the difficulty asked for a rhythm will be at its best tempo, roughly."""
+    """How far from the difficulty asked for a rhythm is at its usual tempo, roughly; 0 where near enough."""
     cells = [cell for bar in made for cell in bar]
     shown = wish.asked.union(*(cell.features for cell in cells))
     a_beat = sum(len(cell.text) for cell in cells) / len(cells)
+    finest = max(len(cell.text) for cell in cells)
+    tempo = _usual_tempo(wish.meter, finest, "swing" in wish.asked)[0]
     synced = syncopated(plain(made), wish.meter)
-    slow, quick = _tempos(wish.meter, max(len(cell.text) for cell in cells))
-    easiest, hardest = (
-        difficulty_of(shown, wish.meter, len(made), synced, a_beat * tempo / 60) for tempo in (slow, quick)
-    )
-    return max(0.0, easiest - wish.difficulty, wish.difficulty - hardest)
+    hard = difficulty_of(shown, wish.meter, len(made), synced, a_beat * tempo / 60)
+    return max(0.0, abs(hard - wish.difficulty) - NEAR_ENOUGH)
 
 
-def _at_tempo(wish: Wish, slots: list[Mark], bars: int, present: frozenset[str]) -> Pattern | None:
+def _at_tempo(
+    wish: Wish, slots: list[Mark], bars: int, present: frozenset[str], rng: Random
+) -> Pattern | None:
     swing = SWING if "swing" in wish.asked else None
-    low, high = _tempos(wish.meter, max(slot.of for slot in slots))
+    finest = max(slot.of for slot in slots)
+    low, high = _tempos(wish.meter, finest)
     top = int(min(high, fastest(slots, wish.meter, bars, swing)))
     if top < SLOWEST:
         return None
@@ -182,9 +186,22 @@ def _at_tempo(wish: Wish, slots: list[Mark], bars: int, present: frozenset[str])
     slow, quick = (
         difficulty_of(present, wish.meter, bars, synced, a_beat * tempo / 60) for tempo in (low, top)
     )
-    share = (wish.difficulty - slow) / (quick - slow) if quick > slow else 0.5
-    tempo = low + (top - low) * min(1.0, max(0.0, share))
-    return Pattern(bars_of(slots), wish.meter, min(top, 2 * round(tempo / 2)), swing)
+    usual = min(top, max(low, rng.choice(_usual_tempo(wish.meter, finest, swing is not None))))
+    if quick > slow:
+        at_usual = slow + (quick - slow) * (usual - low) / (top - low)
+        away = wish.difficulty - at_usual
+        if abs(away) > NEAR_ENOUGH:
+            needed = away - NEAR_ENOUGH if away > 0 else away + NEAR_ENOUGH
+            usual = 2 * round((usual + (top - low) * needed / (quick - slow)) / 2)
+    return Pattern(bars_of(slots), wish.meter, min(top, max(low, usual)), swing)
+
+
+def _usual_tempo(meter: Meter, finest: int, swung: bool) -> tuple[int, ...]:
+    if meter.is_additive or swung:
+        return (96,)
+    if meter.unit.numerator == 3:
+        return (54,)
+    return {1: (80, 76, 84), 2: (80, 76, 84, 84, 88), 3: (72,), 4: (62, 58, 66), 6: (52,)}[finest]
 
 
 def _tempos(meter: Meter, finest: int) -> tuple[int, int]:

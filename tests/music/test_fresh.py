@@ -147,7 +147,7 @@ def test_difficulty_is_met_where_the_signs_allow_it():
         for hard in (0.35, 0.4, 0.45, 0.5)
         for seed in range(40)
     ]
-    assert mean(away) < 0.03
+    assert mean(away) < 0.05
     assert max(away) < 0.1
 
 
