@@ -220,14 +220,14 @@ class DrillApp(App):
 
         def job() -> None:
             for sound in drilling.sounds_of(drilling.task):
-                sounds.samples(sound)
+                sounds.ready(sound)
             coming = drilling.prepare()
             if coming is None:
                 return
             if coming.drill == PAGE_TO_SOUND and page is not None:
                 page.ahead(coming.pattern, coming.layers)
             for sound in drilling.sounds_of(coming):
-                sounds.samples(sound)
+                sounds.ready(sound)
 
         self.worker.do(job)
 

@@ -12,7 +12,8 @@ from typing import Any, Protocol
 from drillapp.music import REST, Meter, Pattern, Stroke
 
 RATE = 44100
-KEPT = 8
+KEPT = 9
+_SCALE = 32767
 PAUSE = 0.7
 """seconds of silence between two sounds that are heard in turn"""
 ROUNDS = 8
@@ -126,15 +127,25 @@ class Sounds:
 
     def samples(self, sound: Renders) -> Any:
         """The sound's samples: float32, shape (n,), at RATE."""
+        import numpy as np
+
         with self._lock:
             if sound in self._kept:
                 self._kept.move_to_end(sound)
-                return self._kept[sound]
+                return self._kept[sound] / np.float32(_SCALE)
             made = sound.render()
-            self._kept[sound] = made
+            # Kept in 16 bits, which is what a device gets anyway: half the memory.
+            self._kept[sound] = np.round(made * _SCALE).astype(np.int16)
             while len(self._kept) > KEPT:
                 self._kept.popitem(last=False)
             return made
+
+    def ready(self, sound: Renders) -> None:
+        """Render a sound that will be asked for; for the worker's thread."""
+        with self._lock:
+            known = sound in self._kept
+        if not known:
+            self.samples(sound)
 
     def in_turn(self, *sounds: Renders) -> Any:
         """Several sounds after one another, a pause between them."""

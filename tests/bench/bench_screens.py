@@ -67,6 +67,7 @@ def two_hundred(data: Path, questions: int) -> None:
         practice = Practice(log, *load_decks(), time.time, 7)
         practice.change("cautions_read", True)
         practice.change("minutes", 60)
+        practice.change("drills", ("page_to_sound", "sound_to_page"))
         return practice
 
     app = DrillApp(make, open_player, data)
@@ -77,7 +78,7 @@ def two_hundred(data: Path, questions: int) -> None:
         nonlocal done
         screen = app.root.screen
         if app.showing in ("today", "summary"):
-            app.go("drill", session=app.practice.start())
+            app.drill(app.practice.start())
         elif app.showing == "answer":
             began = time.perf_counter()
             screen.next()
