@@ -58,13 +58,13 @@ def meters(decks: Iterable[Deck]) -> tuple[str, ...]:
     return tuple(sorted(counts, key=lambda text: -counts[text]))
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=512)
 def shown_features(pattern: Pattern) -> frozenset[str]:
     """``features_of``, remembered: a search asks for the same patterns again with each letter typed."""
     return features_of(pattern)
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=512)
 def hardness_of(pattern: Pattern) -> float:
     """``difficulty``, remembered."""
     return difficulty(pattern)

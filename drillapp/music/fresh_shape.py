@@ -95,7 +95,7 @@ def _choices(wish: Wish, beat: int, opening: bool) -> tuple[Cell, ...]:
     return _weighed(wish, wish.meter.is_compound(beat), opening)[0]
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=256)
 def _weighed(wish: Wish, compound: bool, opening: bool) -> tuple[tuple[Cell, ...], tuple[float, ...]]:
     """The cells that may be used, and how usual each is at this difficulty; D is always among them."""
     found = [cell for cell in cells(compound) if cell.features <= wish.allowed]
