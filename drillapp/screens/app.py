@@ -23,16 +23,18 @@ def run(options: Options | None = None) -> int:
     options = options or Options()
     from drillapp.records import FolderError, LogError, data_folder
 
-    def make() -> Any:
+    def decks() -> Any:
         from drillapp.decks import load_decks
+
+        return load_decks(folder / "decks", *(options.decks or ()))
+
+    def make() -> Any:
         from drillapp.practice import Practice
         from drillapp.records import open_log
 
-        folder = data_folder(options.data)
-        own = options.decks or (folder / "decks",)
-        log = open_log(folder / "practice.sqlite")
+        log = open_log(data_folder(options.data) / "practice.sqlite")
         try:
-            return Practice(log, *load_decks(*own), time.time, options.seed, __version__)
+            return Practice(log, *decks(), time.time, options.seed, __version__)
         except BaseException:
             log.close()
             raise
@@ -50,5 +52,5 @@ def run(options: Options | None = None) -> int:
     from drillapp.sound import open_player
 
     log_to(folder)
-    DrillApp(make, open_player, folder, (LogError,), options.trace).run()
+    DrillApp(make, open_player, folder, (LogError,), decks, options.trace).run()
     return 0

@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
-from typing import Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.recycleview.views import RecycleDataViewBehavior
 
+from drillapp.deck_folder import DeckFileError, load_drafts, new_path, put_back
+from drillapp.music import FEATURE_TABLE
+from drillapp.music.deck_find import find
 from drillapp.screens.base import Screen, load_kv
+from drillapp.screens.deck_draft import draft_of, new_draft
 from drillapp.screens.drilling import FASTEST, SLOWEST, TEMPO_STEP
 from drillapp.screens.sounds import Sound
-from drillapp.screens.widgets import page  # its rules are built on in decks.kv
+from drillapp.screens.widgets import page, sign  # their rules are built on in decks.kv
 from drillapp.screens.widgets.focus import Focusable
 
-__all__ = ["Decks", "page"]
+if TYPE_CHECKING:
+    from drillapp.screens.shell import DrillApp
+
+__all__ = ["Decks", "page", "sign"]
 
 PREVIEW = "preview"
 
@@ -42,8 +50,30 @@ class ListRow(Focusable, RecycleDataViewBehavior, BoxLayout):
         (screen.choose_deck if self.which == "deck" else screen.choose_pattern)(self.index)
 
 
+class SignChoice(Focusable, BoxLayout):
+    """A feature's sign as a button: only patterns that show it are listed while it is chosen."""
+
+    feature = StringProperty("")
+    title = StringProperty("")
+    chosen = BooleanProperty(False)
+
+    @property
+    def caption(self) -> str:
+        return self.title
+
+    def on_chosen(self, _choice: SignChoice, chosen: bool) -> None:
+        self.shown_state = "chosen" if chosen else ""
+
+
 class Decks(Screen):
     """The shelf of decks."""
+
+    words = StringProperty("")
+    wanted = StringProperty("")
+    found = StringProperty("")
+    removed = StringProperty("")
+    drafts = NumericProperty(0)
+    own = BooleanProperty(False)
 
     deck = NumericProperty(0)
     pattern = NumericProperty(0)
@@ -57,9 +87,25 @@ class Decks(Screen):
     shown = ObjectProperty(None, allownone=True)
     repeat = BooleanProperty(False)
 
-    def enter(self, **_given: object) -> None:
+    def __init__(self, app: DrillApp) -> None:
+        super().__init__(app)
+        self._decks: tuple[Any, ...] = ()
+        self._listed: tuple[tuple[Any, Any], ...] = ()
+        for feature in FEATURE_TABLE.values():
+            choice = SignChoice(feature=feature.name, title=feature.title, ident=f"sign-{feature.name}")
+            choice.bind(on_release=self._choose_sign)
+            self.ids.signs.add_widget(choice)
+
+    def enter(self, deck: str = "", removed: Any = None, **_given: object) -> None:
         practice = self.app.practice
         self._decks = practice.decks
+        self._removed = removed
+        self.removed = removed.path.stem if removed is not None else ""
+        self._drafts = load_drafts(self.app.own_decks)
+        self.drafts = len(self._drafts)
+        names = [one.name for one in self._decks]
+        if deck in names:
+            self.deck, self.pattern = names.index(deck), 0
         self.ids.page.names = practice.setting("counts")
         self.faults = list(practice.faults)
         self.fault_words = "\n".join(_fault(fault) for fault in practice.faults)
@@ -78,6 +124,7 @@ class Decks(Screen):
         self.deck = index
         deck = self._decks[index]
         self.deck_title = deck.title
+        self.own = Path(deck.source).parent == self.app.own_decks
         self.ids.decks.data = [
             {
                 "caption": other.title,
@@ -88,14 +135,46 @@ class Decks(Screen):
             }
             for number, other in enumerate(self._decks)
         ]
-        self.choose_pattern(min(pattern, len(deck.patterns) - 1))
+        self._list(pattern)
+
+    def search(self, words: str) -> None:
+        """List only patterns, of all decks, with these words."""
+        self.words = words
+        self._list(0)
+
+    def _choose_sign(self, choice: SignChoice) -> None:
+        choice.chosen = not choice.chosen
+        self._list(0)
+
+    def _list(self, pattern: int) -> None:
+        """List the deck's patterns, or those of all decks that have all that is asked for."""
+        signs = [choice for choice in reversed(self.ids.signs.children) if choice.chosen]
+        self.wanted = ", ".join(choice.title for choice in signs)
+        if self.words.strip() or signs:
+            features = [choice.feature for choice in signs]
+            self._listed = find(self._decks, self.words, features)
+            count = len(self._listed)
+            self.found = f"{count or 'no'} pattern{'' if count == 1 else 's'}" + (
+                f" with {self.wanted}" if signs else ""
+            )
+        else:
+            deck = self._decks[self.deck]
+            self._listed = tuple((deck, one) for one in deck.patterns)
+            self.found = ""
+        self.ids.patterns.scroll_y = 1
+        if self._listed:
+            self.choose_pattern(min(pattern, len(self._listed) - 1))
+        else:
+            self.app.speaker.stop()
+            self.shown, self.title, self.advice = None, "", ""
+            self.ids.page.show(None, ())
+            self.ids.patterns.data = []
 
     def choose_pattern(self, index: int) -> None:
         self.app.speaker.stop()
         self.pattern = index
-        deck = self._decks[self.deck]
-        self.shown = deck.patterns[index]
-        self.title = self.shown.title
+        deck, self.shown = self._listed[index]
+        self.title = self.shown.title + (f" ({deck.title})" if self.found else "")
         self.tempo = self.shown.pattern.tempo
         self.advice = self.shown.advice or deck.advice
         self.ids.page.show(self.shown.pattern, self.app.practice.setting("layers"))
@@ -107,7 +186,7 @@ class Decks(Screen):
                 "which": "pattern",
                 "ident": f"pattern-{number}",
             }
-            for number, other in enumerate(deck.patterns)
+            for number, (_, other) in enumerate(self._listed)
         ]
 
     def hear(self) -> None:
@@ -131,6 +210,33 @@ class Decks(Screen):
         if self._decks:
             self.app.drill(self.app.practice.start(deck=self._decks[self.deck].name))
 
+    def new_deck(self) -> None:
+        """Begin a deck, or go on with one that was not saved."""
+        if self._drafts:
+            draft = draft_of(self._drafts[0])
+        else:
+            draft = new_draft(new_path(self.app.own_decks, "my deck"))
+        self.app.go("deck_editor", draft=draft)
+
+    def edit_deck(self) -> None:
+        """Edit the chosen deck; of one that ships with the app, a copy."""
+        deck = self._decks[self.deck]
+        path = None if self.own else new_path(self.app.own_decks, f"{deck.title} my own")
+        self.app.go("deck_editor", draft=draft_of(deck, path))
+
+    def put_back(self) -> None:
+        try:
+            put_back(self._removed)
+        except DeckFileError as error:
+            self.app.tell(str(error))
+            return
+        self.app.reload_decks()
+        self.enter(deck=self._removed.path.stem)
+
+    def drill_pattern(self) -> None:
+        if self.shown is not None:
+            self.app.drill(self.app.practice.start(pattern=self.shown.pattern))
+
     def key(self, key: str, modifiers: list[str]) -> bool:
         if key == "space":
             self.hear()
@@ -139,9 +245,10 @@ class Decks(Screen):
         elif key == "r":
             self.change_repeat()
         elif key in ("up", "down") and self._decks and self.app.focus.current() is None:
-            last = len(self._decks[self.deck].patterns) - 1
-            self.choose_pattern(min(max(int(self.pattern) + (1 if key == "down" else -1), 0), last))
-            self._scroll_to_pattern()
+            if self._listed:
+                last = len(self._listed) - 1
+                self.choose_pattern(min(max(int(self.pattern) + (1 if key == "down" else -1), 0), last))
+                self._scroll_to_pattern()
         elif key in ("left", "right") and self._decks and self.app.focus.current() is None:
             step = 1 if key == "right" else -1
             self.choose_deck(min(max(int(self.deck) + step, 0), len(self._decks) - 1))

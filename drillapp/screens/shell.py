@@ -39,6 +39,7 @@ SCREENS: dict[str, str] = {
     "strum": "StrumIt",
     "write": "WriteDown",
     "hand_result": "HandResult",
+    "deck_editor": "DeckEditor",
     "summary": "Summary",
     "cautions": "Cautions",
     "stopped": "Stopped",
@@ -105,6 +106,7 @@ class DrillApp(App):
         open_player: Callable[[str | None], Any],
         folder: Path,
         refused: tuple[type[Exception], ...] = (),
+        load_decks: Callable[[], tuple[Any, Any]] | None = None,
         trace: Path | None = None,
     ) -> None:
         super().__init__()
@@ -112,6 +114,8 @@ class DrillApp(App):
         self._make = make
         self._refused = refused
         self._trace_to = trace
+        self._load_decks = load_decks
+        self.own_decks = folder / "decks"
         self.folder = folder
         self.practice: Any = None
         self.worker = Worker(self._failed)
@@ -230,6 +234,11 @@ class DrillApp(App):
                 sounds.ready(sound)
 
         self.worker.do(job)
+
+    def reload_decks(self) -> None:
+        """Read the decks' files again."""
+        if self._load_decks is not None:
+            self.practice.decks, self.practice.faults = self._load_decks()
 
     def later(self, act: Callable[[], None]) -> None:
         """Do something once the present change of screen is done."""

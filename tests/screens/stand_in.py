@@ -347,7 +347,7 @@ def main() -> None:
         return practice
 
     log_to(folder)
-    DrillApp(make, lambda _preferred: open_player("silent"), folder, (), options.trace).run()
+    DrillApp(make, lambda _preferred: open_player("silent"), folder, (), None, options.trace).run()
 
 
 if __name__ == "__main__":

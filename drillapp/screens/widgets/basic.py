@@ -7,7 +7,7 @@ from pathlib import Path
 from kivy.clock import Clock
 from kivy.graphics import Color, SmoothLine, SmoothRoundedRectangle
 from kivy.lang import Builder
-from kivy.properties import BooleanProperty, NumericProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.label import Label
 from kivy.uix.scrollview import ScrollView
@@ -163,6 +163,21 @@ class Field(TextInput):
     shown_state = StringProperty("")
     focused = BooleanProperty(False)
     asks_for = StringProperty("")
+    asks_texture = ObjectProperty(None, allownone=True)
+
+    def __init__(self, **kwargs: object) -> None:
+        # Kivy clips its own hint wrongly, and clears what children draw; so what is asked for is a picture.
+        self._asks = Words(natural=True)
+        self._asks.bind(texture=lambda _words, texture: setattr(self, "asks_texture", texture))
+        super().__init__(**kwargs)
+        look.bind(second=self._tint)
+        self._tint()
+
+    def _tint(self, *_args: object) -> None:
+        self._asks.color = look.second
+
+    def on_asks_for(self, _field: Field, words: str) -> None:
+        self._asks.text = words
 
     def press(self) -> None:
         """Write here."""
