@@ -22,6 +22,7 @@ from drillapp.learning.replay import Floats, Log, Replay, lay_out, replay
 
 _ROUNDS = 12
 _PENALTY = 1.5
+_TRIES = ((0.1, 1.0), (0.1, 2.5), (0.1, 5.0), (1.0, 1.0), (10.0, 1.0))
 _OFFSET_SD, _GAIN_SD, _SET_SD = 1.0, 0.4, 0.7
 
 
@@ -108,7 +109,7 @@ def fit_prior(
     tell = progress or (lambda line: None)
     if len(log.learners) > 1:
         prior = _fit_effects(log, prior, 3, tell)
-    prior = _fit_numbers(_sample(log), prior, numbers, tell)
+    prior = fit_numbers(_sample(log), prior, numbers, tell)
     if len(log.learners) > 1:
         prior = _fit_effects(log, prior, 6, tell)
     return prior
@@ -119,13 +120,13 @@ def loss(log: Log, prior: Prior) -> float:
     return float(replay(log, [prior]).loss.sum()) / max(log.count, 1)
 
 
-def _sample(log: Log, answers: int = 60000) -> Log:
-    """Every so manieth learner, so that about so many answers are left."""
-    step = max(1, round(log.count / answers))
-    if step == 1:
+def _sample(log: Log, learners: int = 120, answers: int = 800) -> Log:
+    """Every so manieth learner, so that about so many are left, with at most so many first answers each."""
+    step = max(1, len(log.learners) // learners)
+    if step == 1 and len(log.seconds) <= answers:
         return log
-    keep = np.arange(step // 2, len(log.learners), step)
-    lengths = log.lengths[keep]
+    keep = np.arange((step - 1) // 2, len(log.learners), step)
+    lengths = np.minimum(log.lengths[keep], answers)
     steps = int(lengths.max())
     return Log(
         log.names,
@@ -142,10 +143,11 @@ def _sample(log: Log, answers: int = 60000) -> Log:
     )
 
 
-def _fit_numbers(log: Log, prior: Prior, numbers: Sequence[_Number], tell: Callable[[str], None]) -> Prior:
+def fit_numbers(log: Log, prior: Prior, numbers: Sequence[_Number], tell: Callable[[str], None]) -> Prior:
+    """The prior with these of its shared numbers fitted to a log; what single features add stays."""
     start = np.array([number.read(prior) for number in numbers])
     at = start.copy()
-    nudge, damping = 0.03, 1.0
+    nudge, damping = 0.03, 0.1
 
     def table(point: Floats) -> Prior:
         found = prior
@@ -164,9 +166,9 @@ def _fit_numbers(log: Log, prior: Prior, numbers: Sequence[_Number], tell: Calla
         bend = scores @ scores.T + np.eye(len(at)) * (1 / _PENALTY**2)
         here = float(losses[0].sum()) + penalty(at)
         tries = []
-        for more in (0.1, 1.0, 10.0, 100.0):
-            step = -np.linalg.solve(bend + np.diag(np.diag(bend)) * damping * more * 0.1, slope)
-            tries.append(at + step * min(1.0, 1.5 / float(np.abs(step).max())))
+        for more, length in _TRIES:
+            step = -np.linalg.solve(bend + np.diag(np.diag(bend)) * damping * more, slope) * length
+            tries.append(at + step * min(1.0, 2.0 / float(np.abs(step).max())))
         totals = [
             float(row.sum()) + penalty(point)
             for row, point in zip(replay(log, [table(point) for point in tries]).loss, tries, strict=True)
@@ -175,11 +177,11 @@ def _fit_numbers(log: Log, prior: Prior, numbers: Sequence[_Number], tell: Calla
         tell(f"round {turn + 1}: mean loss {here / log.count:.5f} -> {totals[best] / log.count:.5f}")
         if totals[best] >= here:
             damping *= 10
-            if damping > 1e3:
+            if damping > 1e2:
                 break
             continue
         at = tries[best]
-        damping = min(max(damping * (0.1, 1.0, 10.0, 100.0)[best], 1e-3), 1e3)
+        damping = min(max(damping * _TRIES[best][0], 1e-3), 1e3)
         if here - totals[best] < 1e-5 * log.count:
             break
     return table(at)

@@ -11,15 +11,19 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from drillapp.learning.diagnosis import USUAL_LEVEL, Diagnosis, Evidences, Read
+
+ROUNDS = 2
 
 
 class ReadingCheck:
     """One check of one learner.
 
     features: the signs looked at, at least one; error_rate: chance of naming a sign that is not weak; most:
-    reads after which the check ends without an answer; level: as in diagnose; seed: breaks ties.
+    reads after which the check ends without an answer; level: the learner's accuracy where it is known
+    (from a Memory, say); seed: breaks ties.
 
     >>> check = ReadingCheck(("beat", "tie", "rest"), most=40)
     >>> check.done
@@ -31,14 +35,15 @@ class ReadingCheck:
         features: Sequence[str],
         error_rate: float = 0.05,
         most: int = 60,
-        level: float = USUAL_LEVEL,
+        level: float | None = None,
         seed: int = 0,
     ) -> None:
         self.features = tuple(dict.fromkeys(features))
         if not self.features:
             raise ValueError("a reading check needs at least one feature")
         self.error_rate, self.most = error_rate, most
-        self._evidence = Evidences(self.features, level)
+        self._evidence = Evidences(self.features, USUAL_LEVEL if level is None else level)
+        self._first: list[Read] | None = [] if level is None else None
         self._order = list(self.features)
         random.Random(seed).shuffle(self._order)
         self._reads = dict.fromkeys(self.features, 0)
@@ -65,7 +70,7 @@ class ReadingCheck:
             feature for feature in self._order if allowed is None or feature in set(allowed)
         ] or self._order
         least = min(open_now, key=lambda feature: self._reads[feature])
-        if not self._reads[least] or self._asked % 4 == 3:
+        if self._reads[least] < ROUNDS or self._asked % 4 == 3:
             return least
         for suspect in self.result.suspects:
             name = suspect.feature
@@ -77,9 +82,26 @@ class ReadingCheck:
         """Take the evidence of one answer (one or several reads); gives what it now shows."""
         for read in reads:
             self._evidence.add(read)
+            if self._first is not None:
+                self._first.append(read)
             self._asked += 1
             for feature in (read.features,) if isinstance(read.features, str) else read.features:
                 self._reads[feature] = self._reads.get(feature, 0) + 1
                 self._recent = [*self._recent[-2:], feature]
+        if self._first is not None:
+            if min(self._reads[feature] for feature in self.features) < ROUNDS:
+                self.result = replace(self._evidence.judge(self.error_rate), weak=(), clear=False)
+                return self.result
+            self._evidence = Evidences(self.features, _level(self._first))
+            for read in self._first:
+                self._evidence.add(read)
+            self._first = None
         self.result = self._evidence.judge(self.error_rate)
         return self.result
+
+
+def _level(reads: Sequence[Read]) -> float:
+    """The level that these reads show, leaning to the usual one as if by eight more."""
+    told = sum(1 - read.guess for read in reads)
+    right = sum(read.correct - read.guess for read in reads)
+    return min(max((8 * USUAL_LEVEL + right) / (8 + told), 0.3), 0.97)
