@@ -106,18 +106,25 @@ class Planner:
         now: float,
         asked: Sequence[str],
         evidence: Iterable[tuple[tuple[str, ...], bool, float]],
+        allowed: Collection[str] | None = None,
     ) -> None:
         """Learn from an answered question whose evidence names several signs at once.
 
         asked: the features it was about, which settles their claims; evidence: (features, right or wrong,
-        guess rate) of each choice, as in Memory.observe. The drills' way in; `record` is for single signs.
+        guess rate) of each choice, as in Memory.observe; allowed: what could have been asked, as in next
+        (only these have a claim to the turn that was taken). The drills' way in; `record` is for single
+        signs.
         """
-        for features, correct, guess in evidence:
+        told = tuple(evidence)
+        for features, _, _ in told:
             for feature in features:
                 if feature not in self._ties:
                     self._add(feature)
+        mix = self._shares(now, allowed)
+        for features, correct, guess in told:
             self.memory.observe(features, correct, now, guess)
-        self._recent = _asked(self._claims, self._recent, self._shares(now, None), asked)
+        self._recent = _asked(self._claims, self._recent, mix, asked)
+        self._mix, self._last = mix, now if self._last is None else max(now, self._last)
 
     def plan(
         self, now: float, count: int, allowed: Collection[str] | None = None, size: int | None = None
