@@ -12,9 +12,10 @@ from dataclasses import dataclass
 from statistics import median
 from typing import Any
 
-from drillapp.drills.session import FreshMaker, TaskMaker, opened
+from drillapp.drills.check import MOST_TASKS, ReadingCheck
+from drillapp.drills.session import FreshMaker, TaskMaker, opened, practised
 from drillapp.drills.tasks import Source, Wishes, features_of, phrase
-from drillapp.learning import FRESH, Planner
+from drillapp.learning import FRESH, Forecast, Planner, forecast
 from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, Pattern
 from drillapp.music.course import BUILDS_ON
 from drillapp.music.deck import Deck, Fault
@@ -184,6 +185,36 @@ class Practice:
         )
         return Sitting(self.log, self.planner, maker, row, self.now, self.version)
 
+    def start_check(self) -> Sitting:
+        """Begin a Reading check: about five minutes, by playing and writing, that find the weak signs.
+
+        It checks the signs practised so far, or all that the decks show where there is no record yet.
+        Raises NoQuestion where no deck shows a sign, LogError where the log cannot be written.
+        """
+        last = self.log.sessions.unfinished(self._learner.id)
+        if last is not None:
+            self.log.sessions.end(last.id, self.now())
+        known = practised(self.planner, self.now())
+        check = ReadingCheck(
+            self._sources(None, None), self.met(), self.rng, self.wishes(), self._fresh_maker(), known or None
+        )
+        row = self.log.sessions.begin(
+            new_id(), self._learner.id, self.now(), {"count": MOST_TASKS, "check": True}
+        )
+        return Sitting(self.log, self.planner, check, row, self.now, self.version)
+
+    def forecast(self) -> tuple[Forecast, ...]:
+        """Accuracy expected today, and in two weeks with and without today's drill, of each open feature."""
+        now, planner = self.now(), self.planner
+        drill: Counter[str] = Counter()
+        for line in self._lines(self.questions()):
+            drill[line.feature] += line.count
+        open_now = [feature for feature in FEATURES if feature in practised(planner, now)]
+        fresh_pages = drill.pop("fresh", 0)
+        for number in range(fresh_pages if open_now else 0):  # pages never seen mix the open signs
+            drill[open_now[number % len(open_now)]] += 1
+        return forecast(planner.memory, open_now, now, drill)
+
     def progress(self) -> tuple[FeatureProgress, ...]:
         """How each feature stands: first-seen beside met-before, trend, what is taken for what."""
         return progress_of(self.log.answers(self._learner.id), self.planner, self.now())
@@ -229,7 +260,7 @@ class Practice:
     def _left_over(self) -> Session | None:
         """A session of today's plan that was cut off a short while ago."""
         last = self.log.sessions.unfinished(self._learner.id)
-        if last is None or last.plan.get("deck") or last.plan.get("pattern"):
+        if last is None or any(last.plan.get(kind) for kind in ("deck", "pattern", "check")):
             return None
         fits = 0 <= self.now() - last.started < UNFINISHED_FOR and 0 < last.answered < int(
             last.plan.get("count", 0)

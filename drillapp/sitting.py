@@ -13,6 +13,7 @@ from datetime import datetime
 from typing import Any
 
 from drillapp.drills import Evidence, Explanation, explain
+from drillapp.drills.check import ReadingCheck
 from drillapp.drills.dictation import DictationResult, Sheet, grade_dictation
 from drillapp.drills.session import TaskMaker
 from drillapp.drills.strum import Hit, StrumResult, grade_strum
@@ -83,13 +84,16 @@ class Summary:
 
 
 class Sitting:
-    """A session of one learner as it goes on; ``number`` answered so far, ``of`` in all."""
+    """A session of one learner as it goes on; ``answered`` so far, ``of`` in all.
+
+    A Reading check ends as soon as it can answer, so there ``of`` is the most that it may take.
+    """
 
     def __init__(
         self,
         log: PracticeLog,
         planner: Planner,
-        maker: TaskMaker,
+        maker: TaskMaker | ReadingCheck,
         session: Session,
         now: Callable[[], float],
         version: str = "",
@@ -115,8 +119,8 @@ class Sitting:
 
     def prepare(self) -> PickTask | HandTask | None:
         """Make the task after the one that is being answered, so that ``next`` need not wait."""
-        if self.answered + 1 >= self.of:
-            return None
+        if self.answered + 1 >= self.of or self.check is not None:
+            return None  # what a check puts next hangs on the answer
         self._ready = self._maker.make(self.answered + 2, self.of, self._now(), ahead=True)
         return self._ready
 
@@ -192,6 +196,11 @@ class Sitting:
         """Not sure, in place of playing or writing: the signs asked about were not read."""
         evidence = tuple(Evidence((feature,), False, 0.0, True) for feature in task.asked)
         return self._by_hand(task, None, False, evidence, seconds, (), None, {"not_sure": True})
+
+    @property
+    def check(self) -> ReadingCheck | None:
+        """The Reading check, where this sitting is one; its ``finding()`` says what it found so far."""
+        return self._maker if isinstance(self._maker, ReadingCheck) else None
 
     def end(self) -> None:
         """Note that the sitting is over, at its last answer or because the learner leaves it for good."""
@@ -283,6 +292,10 @@ class Sitting:
     def _done(self, result: Result | HandResult) -> None:
         self._results.append(result)
         self.answered += 1
+        if self.check is not None:
+            self.check.tell(result.evidence)
+            if self.check.done(self._now()):
+                self.of = self.answered
         if self.answered >= self.of:
             self.end()
 

@@ -12,19 +12,22 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from drillapp.drills.pick import BASIC
-from drillapp.learning import Planner, corrected
+from drillapp.learning import Planner, corrected, diagnose
 from drillapp.music import FEATURE_TABLE, FEATURES
 from drillapp.records import Answer, Observation, evidence_of
 
-WEAK_BELOW = 0.8  # a sign is marked weak where its whole interval lies below this ...
-WEAK_FROM = 8  # ... and so many answers stand behind it
+ERROR_RATE = 0.05  # the chance, over all signs and however often one looks, that one is called weak wrongly
 TREND_DAYS = 7  # a point of the trend looks back over so many days
 MAX_POINTS = 60
 
 
 @dataclass(frozen=True)
 class Reading:
-    """Accuracy of one feature: the middle and the interval (0 to 1) and the answers behind it."""
+    """Accuracy of one feature: the middle and the interval (0 to 1) and the answers behind it.
+
+    ``weak``: all evidence together shows, at the stated error rate, that it is read worse than the
+    learner's other signs.
+    """
 
     feature: str
     title: str
@@ -65,7 +68,10 @@ def readings_of(seen: Sequence[Observation], planner: Planner, now: float) -> tu
     """Each feature's accuracy on first-seen patterns, in the order of the course."""
     opened = set(planner.open(now))
     by_feature = _by_feature(one for one in seen if one.first_seen)
-    return tuple(_reading(feature, by_feature[feature], feature in opened) for feature in FEATURES)
+    weak = set(diagnose(seen, ERROR_RATE).weak)
+    return tuple(
+        _reading(feature, by_feature[feature], feature in opened, feature in weak) for feature in FEATURES
+    )
 
 
 def progress_of(answers: Sequence[Answer], planner: Planner, now: float) -> tuple[FeatureProgress, ...]:
@@ -78,14 +84,15 @@ def progress_of(answers: Sequence[Answer], planner: Planner, now: float) -> tupl
     for day, one in seen:
         for feature in counted(one.features):
             dated[feature].append((day, one))
+    weak = set(diagnose((one for _, one in seen), ERROR_RATE).weak)
     confused = _confusions(answers)
     return tuple(
         FeatureProgress(
             feature,
             FEATURE_TABLE[feature].title,
             feature in opened,
-            _reading(feature, first[feature], feature in opened),
-            _reading(feature, met[feature], feature in opened),
+            _reading(feature, first[feature], feature in opened, feature in weak),
+            _reading(feature, met[feature], feature in opened, feature in weak),
             _trend(dated[feature]),
             planner.memory.predict((feature,), now),
             confused[feature],
@@ -115,9 +122,8 @@ def _by_feature(seen: Iterable[Observation]) -> defaultdict[str, list[Observatio
     return found
 
 
-def _reading(feature: str, seen: Sequence[Observation], opened: bool) -> Reading:
+def _reading(feature: str, seen: Sequence[Observation], opened: bool, weak: bool) -> Reading:
     low, middle, high = _accuracy(seen)
-    weak = len(seen) >= WEAK_FROM and high < WEAK_BELOW
     return Reading(feature, FEATURE_TABLE[feature].title, opened, low, middle, high, len(seen), weak)
 
 

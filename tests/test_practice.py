@@ -283,3 +283,41 @@ def test_all_four_drills_make_one_sitting(tmp_path) -> None:
         clock.seconds += DAY
     assert len(seen) == 4
     assert any(one.first_seen.count for one in held.progress())
+
+
+def test_a_reading_check_finds_the_sign_that_is_played_wrong_and_stops(tmp_path) -> None:
+    clock = Clock()
+    held = practice(tmp_path, clock)
+    sitting = held.start_check()
+    assert sitting.prepare() is None
+    while (task := sitting.next()) is not None:
+        if task.drill == "strum_it":
+            # Mutes are played as plain strokes; all else is played as written.
+            hits = [Hit(hit.time, hit.hand, False, hit.force) for hit in as_written(task)]
+            result = sitting.answer_strum(task, hits, 12.0)
+        else:
+            sheet = blank(task.pattern)
+            for place in sheet.ruler.places:
+                way = {"ring": "tied on", "rest": "silent"}.get(place.slot.action, "struck")
+                sheet = sheet.filled(place.index, way)
+                if place.slot.accent:
+                    sheet = sheet.marked(place.index)
+                if sheet.slots[place.index].hand != place.slot.hand:
+                    sheet = sheet.turned(place.index)
+            result = sitting.answer_dictation(task, sheet, 25.0, 2)
+        assert result.kept, result.graded.notice
+        clock.seconds += 20
+    finding = sitting.check.finding()
+    assert finding.weak == ("mute",)
+    assert sitting.answered < 20
+    assert not held.today().unfinished
+
+
+def test_a_forecast_is_better_with_todays_drill_than_without(tmp_path) -> None:
+    clock, rng = Clock(), random.Random(3)
+    held = practice(tmp_path, clock)
+    sit(held, clock, lambda question: misread(question, "skip", rng))
+    clock.seconds += DAY
+    for one in held.forecast():
+        assert one.drilled.mean >= one.without.mean
+        assert one.today.mean > one.without.mean  # two weeks away fade

@@ -1,0 +1,312 @@
+"""Reading check: about five minutes that find the weak signs, or that there is none.
+
+Guessing is what makes a diagnosis slow, so the check asks by Strum it and Write it down, and each page reads
+many signs at once. It asks next about the signs likeliest to be weak, and stops when all are decided.
+
+Each sign has a sequential test of weak against sound reading (Wald, Sequential Analysis, 1947). With k signs
+a sign is named weak when its likelihood ratio passes k over the error rate: however often one looks, the
+chance that a sign of a sound reader is ever named is then at most the error rate (Ville 1939, summed over k
+signs). Signs of one kind on one page are read in one go and are not quite independent, so many of them count
+for few.
+
+Conventions: seconds; accuracies without guessing; logarithms are natural.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+from collections import Counter
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+
+from drillapp.learning import FRESH, REPAIR
+from drillapp.music import FEATURE_TABLE, FEATURES, Pattern
+
+from .dictation import grade_dictation
+from .pick import BASIC, Evidence, NoQuestion
+from .session import FreshMaker
+from .strum_evidence import strum_signs
+from .tasks import (
+    HAND_DRILLS,
+    NOT_BY_HAND,
+    NOT_WRITTEN,
+    STRUM_IT,
+    TEMPO_LIMITS,
+    WRITE_IT_DOWN,
+    HandTask,
+    Source,
+    Wishes,
+    features_of,
+    layers_for,
+    met_key,
+    tempo_for,
+)
+
+SOUND_READS = 0.92  # reads on, with a slip now and then: one sign in twelve
+WEAK_READS = 0.60  # does not read on: a bar of five such signs is right once in thirteen
+MISSED = 0.1  # chance that a weak sign is called sound
+MOST_A_PAGE = 5.0  # signs of one kind that a page counts for
+MINUTES = 5.0
+MOST_TASKS = 20  # more than five minutes hold
+WRITTEN_EVERY = 4  # a task in so many is written, so that an unskilled hand is not taken for misreading
+NOT_MET = 1.5  # a page never met says more: it cannot be known by heart
+AGAIN = 4.0  # a page put again in one check says a fifth of it at most
+LOOK_A_BAR, AROUND = 3.0, 10.0  # s: to read a bar before playing it; count-in and result
+WRITE_A_SLOT, HEARINGS = 1.5, 3  # s to fill a slot; times that a sound is heard
+FASTEST_SLOT = 0.15  # s: about as fast as anyone taps one to one (150 to 200 ms: Repp 2005, from memory)
+MOST_BARS = 4  # two short pages are joined up to so many, to save a count-in
+_LOOKED_AT = 60  # pages of the sources weighed for each task
+_FRESH_PAGES = 6  # pages made for each task to choose from
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What a check has found: signs that are weak, sound, or undecided; ``read``: right and all of each.
+
+    ``error_rate``: the chance, over all signs at once, that one called weak is sound.
+    """
+
+    weak: tuple[str, ...]
+    sound: tuple[str, ...]
+    undecided: tuple[str, ...]
+    read: dict[str, tuple[int, int]]
+    error_rate: float
+
+    @property
+    def sentence(self) -> str:
+        """The finding in a sentence, the features by their names.
+
+        >>> Finding((), ("beat",), (), {}, 0.05).sentence
+        'No weak sign was found.'
+        """
+        if self.weak:
+            return f"Weak: {_titles(self.weak)}."
+        if self.undecided:
+            return f"No weak sign was found; still open: {_titles(self.undecided)}."
+        return "No weak sign was found."
+
+
+@dataclass
+class ReadingCheck:
+    """One check: what to put next, and what the answers say. Made like a ``session.TaskMaker``.
+
+    ``features``: the signs to check (those that the sources show, where not given); ``met``: texts that the
+    learner has met, which grows; ``diagnose``: names the weak signs of all evidence so far at an error rate,
+    in place of the test of this module.
+    """
+
+    sources: Sequence[Source]
+    met: set[str]
+    rng: random.Random
+    wishes: Wishes = field(default_factory=Wishes)
+    fresh: FreshMaker | None = None
+    features: Collection[str] | None = None
+    error_rate: float = 0.05
+    minutes: float = MINUTES
+    diagnose: Callable[[Sequence[Evidence], float], Collection[str]] | None = None
+    evidence: list[Evidence] = field(default_factory=list)
+    _ratios: dict[str, float] = field(init=False)
+    _put: Counter[str] = field(default_factory=Counter)
+    _began: float | None = None
+
+    def __post_init__(self) -> None:
+        if not 0 < self.error_rate < 1:
+            raise ValueError(f"the error rate lies between 0 and 1, not at {self.error_rate}")
+        shown = frozenset[str]().union(*(features_of(source.pattern) for source in self.sources))
+        asked = shown if self.features is None else shown & set(self.features)
+        self._ratios = {
+            feature: 0.0 for feature in FEATURES if feature in asked and feature not in NOT_BY_HAND
+        }
+        if not self._ratios:
+            raise NoQuestion("no pattern here shows a sign that can be checked by playing or writing")
+
+    def make(self, number: int, of: int, now: float, ahead: bool = False) -> HandTask:
+        """The page that says most, in the time it takes, about the signs still open.
+
+        Raises NoQuestion where no pattern shows any of them. ``ahead`` makes no difference: without the
+        answer it is not known what will be open.
+        """
+        if self._began is None:
+            self._began = now
+        drill = self._drill(number)
+        layers = layers_for(self._open(drill), self.wishes.layers, 0.0)
+        pages = list(self._pages(drill))
+        best = max(pages, key=lambda page: self._worth(drill, layers, page.pattern), default=None)
+        worth = 0.0 if best is None else self._worth(drill, layers, best.pattern)
+        if best is None or not worth:
+            raise NoQuestion(f"no pattern here shows a sign of {' or '.join(self._open(drill))}")
+        first = best.pattern
+        for second in (page.pattern for page in pages if _go_together(first, page.pattern)):
+            both = self._worth(drill, layers, first, second)
+            if both > worth:
+                tempo = min(first.tempo, second.tempo)
+                worth, best = both, Source(replace(first, bars=first.bars + second.bars, tempo=tempo))
+        return self._task(number, of, drill, best, layers)
+
+    def tell(self, evidence: Iterable[Evidence]) -> None:
+        """Learn from one answered page; signs that nothing else is told of count, not beats under them."""
+        page = list(evidence)
+        self.evidence.extend(page)
+        found: dict[str, list[float]] = {}
+        for one in page:
+            for feature in _at_stake(one.features):
+                found.setdefault(feature, []).append(_ratio(one.correct, one.guess))
+        for feature, ratios in found.items():
+            if feature in self._ratios:
+                self._ratios[feature] += sum(ratios) * min(1.0, MOST_A_PAGE / len(ratios))
+
+    def done(self, now: float) -> bool:
+        """Whether every sign is decided, or the time is up."""
+        late = self._began is not None and now - self._began >= 60 * self.minutes
+        return late or not self._undecided()
+
+    def finding(self) -> Finding:
+        """What the answers so far say."""
+        if self.diagnose is None:
+            weak = {feature for feature, ratio in self._ratios.items() if ratio >= self._weak_from}
+        else:
+            weak = set(self.diagnose(tuple(self.evidence), self.error_rate))
+        open_now = [feature for feature in self._undecided() if feature not in weak]
+        right: Counter[str] = Counter()
+        count: Counter[str] = Counter()
+        for one in self.evidence:
+            for feature in _at_stake(one.features):
+                count[feature] += 1
+                right[feature] += one.correct
+        return Finding(
+            tuple(feature for feature in self._ratios if feature in weak),
+            tuple(f for f in self._ratios if f not in weak and f not in open_now),
+            tuple(open_now),
+            {feature: (right[feature], count[feature]) for feature in self._ratios},
+            self.error_rate,
+        )
+
+    @property
+    def _weak_from(self) -> float:
+        return math.log(len(self._ratios) / self.error_rate)
+
+    def _undecided(self) -> tuple[str, ...]:
+        sound_to = math.log(MISSED)
+        return tuple(f for f, ratio in self._ratios.items() if sound_to < ratio < self._weak_from)
+
+    def _open(self, drill: str) -> tuple[str, ...]:
+        silent = NOT_WRITTEN if drill == WRITE_IT_DOWN else NOT_BY_HAND
+        return tuple(feature for feature in self._undecided() if feature not in silent)
+
+    def _need(self, feature: str) -> float:
+        """How open it is whether the sign is weak: the SD of that bit, after the answers so far."""
+        odds = math.exp(self._ratios[feature]) / len(self._ratios)  # one sign is weak, before any answer
+        chance = odds / (1 + odds)
+        return math.sqrt(chance * (1 - chance))
+
+    def _drill(self, number: int) -> str:
+        chosen = [drill for drill in self.wishes.drills if drill in HAND_DRILLS] or list(HAND_DRILLS)
+        written = WRITE_IT_DOWN in chosen and number % WRITTEN_EVERY == 0 and self._open(WRITE_IT_DOWN)
+        if written or STRUM_IT not in chosen:
+            return WRITE_IT_DOWN
+        return STRUM_IT
+
+    def _pages(self, drill: str) -> Iterator[Source]:
+        """Pages to choose from: those that hold no sign beyond the ones checked, and some fresh ones."""
+        within = {*BASIC, *self._ratios, "meter"}
+        known = [source for source in self.sources if features_of(source.pattern) <= within]
+        yield from self.rng.sample(known, min(_LOOKED_AT, len(known)))
+        wanted = sorted(self._open(drill), key=self._need, reverse=True)[:4]
+        if self.fresh is None or not self.wishes.fresh or not known or not wanted:
+            return
+        for _ in range(_FRESH_PAGES):
+            asked = tuple(self.rng.sample(wanted, self.rng.randint(1, min(3, len(wanted)))))
+            made = self.fresh(asked, self.rng.choice(known).pattern, self.rng)
+            if made is not None and features_of(made) <= within:
+                yield Source(made)
+
+    def _worth(self, drill: str, layers: tuple[str, ...], *pages: Pattern) -> float:
+        """How much pages put as one say about the signs still open, for each second that they take."""
+        told: Counter[str] = Counter()
+        new = NOT_MET
+        for page in pages:
+            told.update(_signs_told(page, layers, drill))
+            key = met_key(page)
+            new = min(new, (1.0 if key in self.met else NOT_MET) / (1 + AGAIN * self._put[key]))
+        worth = sum(self._need(feature) * min(told[feature], MOST_A_PAGE) for feature in self._open(drill))
+        return worth * new / (AROUND + sum(_seconds(page, self.wishes.pace, drill) for page in pages))
+
+    def _task(self, number: int, of: int, drill: str, page: Source, layers: tuple[str, ...]) -> HandTask:
+        pattern = page.pattern.at_tempo(_calm_tempo(page.pattern, self.wishes.pace))
+        key = met_key(pattern)
+        first_seen = key not in self.met
+        self.met.add(key)
+        for part in key.split(" | "):  # a page and each of its bars
+            self._put[part] += 1
+        self._put[key] += len(pattern.bars) > 1
+        shown = _signs_told(pattern, layers, drill)
+        asked = sorted((f for f in self._open(drill) if f in shown), key=self._need, reverse=True)
+        right, count = self.finding().read[asked[0]]
+        return HandTask(
+            number=number,
+            of=of,
+            drill=drill,
+            pattern=pattern,
+            tempo=round(float(pattern.tempo)),
+            layers=layers,
+            why=FRESH if first_seen else REPAIR,
+            phrase=f"{right} of {count} read so far" if count else "not asked yet",
+            chord=self.wishes.chord,
+            asked=tuple(asked),
+            allowed=tuple(self._ratios),
+            source=page,
+            first_seen=first_seen,
+        )
+
+
+def _at_stake(features: Sequence[str]) -> tuple[str, ...]:
+    """The features that evidence counts for: beats, offbeats and skips only where no other sign stands."""
+    specific = tuple(feature for feature in features if feature not in BASIC)
+    return specific or tuple(features)
+
+
+def _ratio(correct: bool, guess: float) -> float:
+    """Logarithm of how much likelier this is from a weak reader than from a sound one."""
+    weak, sound = (guess + (1 - guess) * reads for reads in (WEAK_READS, SOUND_READS))
+    return math.log(weak / sound) if correct else math.log((1 - weak) / (1 - sound))
+
+
+@lru_cache(maxsize=8192)
+def _signs_told(pattern: Pattern, layers: tuple[str, ...], drill: str) -> dict[str, int]:
+    """How many signs of each feature a page tells of, when it is played or written as it should be."""
+    if drill == WRITE_IT_DOWN:
+        signs = grade_dictation(pattern, [place.slot for place in pattern.places], layers).signs
+    else:
+        right = (frozenset[str](),) * len(pattern.places)
+        muted = [place.slot.muted for place in pattern.places]
+        signs = strum_signs(pattern, layers, right, muted, swing=pattern.swing is not None)
+    return dict(Counter(feature for one in signs for feature in _at_stake(one.evidence.features)))
+
+
+def _calm_tempo(pattern: Pattern, pace: float) -> int:
+    """A tempo at which reading, not the hand, is what is hard."""
+    beats = [pair for bar in pattern.bars for pair in zip(pattern.meter.beats, bar, strict=True)]
+    shortest = min(beat / len(slots) for beat, slots in beats)
+    fastest = int(60.0 * float(shortest / pattern.meter.unit) / FASTEST_SLOT)
+    return max(min(tempo_for(pattern, pace, WEAK_READS), fastest), TEMPO_LIMITS[0])
+
+
+def _go_together(one: Pattern, two: Pattern) -> bool:
+    """Whether two pages can be put as one, on one count-in."""
+    alike = one.meter == two.meter and one.swing == two.swing and one.bars != two.bars
+    return alike and len(one.bars) + len(two.bars) <= MOST_BARS
+
+
+@lru_cache(maxsize=8192)
+def _seconds(pattern: Pattern, pace: float, drill: str) -> float:
+    """About how long a page takes, but for what is around every task."""
+    sounds = 60.0 * float(pattern.length / pattern.meter.unit) / _calm_tempo(pattern, pace)
+    if drill == WRITE_IT_DOWN:
+        return HEARINGS * sounds + WRITE_A_SLOT * sum(len(beat) for bar in pattern.bars for beat in bar)
+    return LOOK_A_BAR * len(pattern.bars) + sounds
+
+
+def _titles(features: Iterable[str]) -> str:
+    return ", ".join(FEATURE_TABLE[feature].title.lower() for feature in features)
