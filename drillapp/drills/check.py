@@ -273,7 +273,7 @@ def _ratio(correct: bool, guess: float) -> float:
     return math.log(weak / sound) if correct else math.log((1 - weak) / (1 - sound))
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=512)
 def _signs_told(pattern: Pattern, layers: tuple[str, ...], drill: str) -> dict[str, int]:
     """How many signs of each feature a page tells of, when it is played or written as it should be."""
     if drill == WRITE_IT_DOWN:
@@ -299,7 +299,7 @@ def _go_together(one: Pattern, two: Pattern) -> bool:
     return alike and len(one.bars) + len(two.bars) <= MOST_BARS
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=512)
 def _seconds(pattern: Pattern, pace: float, drill: str) -> float:
     """About how long a page takes, but for what is around every task."""
     sounds = 60.0 * float(pattern.length / pattern.meter.unit) / _calm_tempo(pattern, pace)
