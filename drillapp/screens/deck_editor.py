@@ -1,4 +1,4 @@
-"""The deck editor: patterns typed as text, shown and heard as one types, saved in the user's folder."""
+"""The deck editor: patterns typed or tapped, shown and heard as one writes, saved in the user's folder."""
 
 from __future__ import annotations
 
@@ -9,14 +9,16 @@ from typing import Any
 from kivy.clock import Clock
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 
+from drillapp.deck_draft import Draft
 from drillapp.deck_folder import DeckFileError, drop_draft, remove_deck, save_deck, save_draft
 from drillapp.screens import decks  # its rules are built on in deck_editor.kv
 from drillapp.screens.base import Screen, load_kv
-from drillapp.screens.deck_draft import Draft
 from drillapp.screens.drilling import FASTEST, SLOWEST, TEMPO_STEP
 from drillapp.screens.sounds import Sound
+from drillapp.screens.widgets import slot_ruler
+from drillapp.screens.write import KEYS
 
-__all__ = ["DeckEditor", "decks"]
+__all__ = ["DeckEditor", "decks", "slot_ruler"]
 
 PREVIEW = "preview"
 KEEP_AFTER = 0.8
@@ -33,12 +35,18 @@ class DeckEditor(Screen):
     saved = BooleanProperty(True)
     can_undo = BooleanProperty(False)
     is_new = BooleanProperty(True)
+    readable = BooleanProperty(True)
+    chosen = NumericProperty(0)
+    slots = NumericProperty(1)
+    bar = NumericProperty(0)
+    bars = NumericProperty(1)
 
     _filling = False
 
     def enter(self, draft: Draft | None = None, **_given: object) -> None:
         assert draft is not None
         self._draft, self._past, self._future_keep = draft, [], None
+        self.chosen = 0
         self.is_new = not Path(draft.deck.source).exists()
         self.saved = not self.is_new
         self.ids.page.names = self.app.practice.setting("counts")
@@ -58,7 +66,7 @@ class DeckEditor(Screen):
         if self._filling:
             return
         ids = self.ids
-        draft = self._draft.typed(ids.name.text, ids.text.text, ids.meter.text)
+        draft = self._draft.typed(ids.name.text, ids.text.text, ids.meter.text, ids.swing.text)
         if ids.title.text != draft.title:
             draft = replace(draft, title=ids.title.text)
         self._take(draft, refill=False)
@@ -66,7 +74,69 @@ class DeckEditor(Screen):
     def choose_pattern(self, index: int) -> None:
         self.app.speaker.stop()
         self._draft = replace(self._draft, at=index)
+        self.chosen = 0
         self._show()
+
+    def tap(self, index: int) -> None:
+        """The next way to fill a slot."""
+        self.chosen = index
+        self._take(self._draft.tapped(index))
+
+    def fill(self, way: str) -> None:
+        """Fill the chosen slot and go on to the next."""
+        self._take(self._draft.filled(int(self.chosen), way))
+        self.move_on(1)
+
+    def turn(self) -> None:
+        """The chosen stroke with the other hand's motion."""
+        self._take(self._draft.turned(int(self.chosen)))
+
+    def divide(self, by: int) -> None:
+        """The chosen slot's beat in another number of slots."""
+        place = self._places[int(self.chosen)]
+        self.chosen -= place.number
+        self._take(self._draft.divided(int(self.chosen), by))
+
+    def turn_to_bar(self, by: int) -> None:
+        bar = min(max(int(self.bar) + by, 0), int(self.bars) - 1)
+        self.chosen = next(place.index for place in self._places if place.bar == bar)
+        self._show()
+
+    def add_bar(self) -> None:
+        """The bar in sight once more, and on to it."""
+        self._take(self._draft.lengthened(int(self.bar)))
+        self.turn_to_bar(1)
+
+    def drop_bar(self) -> None:
+        self.chosen = next(place.index for place in self._places if place.bar == self.bar)
+        self._take(self._draft.shortened(int(self.bar)))
+
+    def move_on(self, by: int) -> None:
+        self.chosen = min(max(int(self.chosen) + by, 0), len(self._places) - 1)
+        self._show(refill=False)
+
+    @property
+    def _places(self) -> Any:
+        return self._draft.line.shown.places
+
+    def key(self, key: str, modifiers: list[str]) -> bool:
+        free = self.app.focus.current() is None
+        if key in KEYS:
+            self.fill(KEYS[key])
+        elif key in ("left", "right") and free:
+            self.move_on(-1 if key == "left" else 1)
+        elif key in ("up", "down") and free:
+            last = len(self._draft.lines) - 1
+            self.choose_pattern(min(max(self._draft.at + (1 if key == "down" else -1), 0), last))
+        elif key == "t":
+            self.turn()
+        elif key == "u":
+            self.undo()
+        elif key == "space":
+            self.hear()
+        else:
+            return False
+        return True
 
     def add(self) -> None:
         self._take(self._draft.added())
@@ -85,6 +155,7 @@ class DeckEditor(Screen):
             self._draft = self._past.pop()
             self.saved = False
             self._show()
+            self._keep_soon()
 
     def change_tempo(self, by: int) -> None:
         tempo = min(max(self._draft.line.read.pattern.tempo + by * TEMPO_STEP, SLOWEST), FASTEST)
@@ -129,7 +200,14 @@ class DeckEditor(Screen):
         self.app.go("decks", removed=removed)
 
     def traced(self) -> dict[str, object]:
-        return {"fault": self.fault, "saved": self.saved, "patterns": len(self._draft.lines)}
+        return {
+            "fault": self.fault,
+            "saved": self.saved,
+            "patterns": len(self._draft.lines),
+            "text": self._draft.line.text,
+            "chosen": self.chosen,
+            "playing": self.playing,
+        }
 
     def _take(self, draft: Draft, refill: bool = True) -> None:
         if draft == self._draft:
@@ -140,13 +218,18 @@ class DeckEditor(Screen):
         self._draft = draft
         self.saved = False
         self._show(refill)
+        self._keep_soon()
+
+    def _keep_soon(self) -> None:
         if self._future_keep is not None:
             self._future_keep.cancel()
         self._future_keep = Clock.schedule_once(lambda _dt: self._keep(), KEEP_AFTER)
 
     def _keep(self) -> None:
         """Keep the draft, so that a crash does not lose it."""
-        if self.saved or not self._past:
+        if self._future_keep is not None:
+            self._future_keep.cancel()
+        if self.saved or self._future_keep is None:
             return
         try:
             save_draft(self._draft.as_deck(), self.app.own_decks)
@@ -159,10 +242,17 @@ class DeckEditor(Screen):
             self._filling = True
             self.ids.title.text, self.ids.name.text = draft.title, line.title
             self.ids.text.text, self.ids.meter.text = line.text, line.meter
+            self.ids.swing.text = line.swing
             self._filling = False
-        self.fault, self.deck_fault = line.fault, ""
+        self.fault, self.deck_fault = line.fault, draft.title_fault
         self.can_undo = bool(self._past)
         self.tempo = line.read.pattern.tempo
+        shown = line.shown
+        self.readable = line.readable
+        self.chosen = min(int(self.chosen), len(shown.places) - 1)
+        place = shown.places[int(self.chosen)]
+        self.slots, self.bar, self.bars = place.of, place.bar, len(shown.bars)
+        self.ids.ruler.show(shown, int(self.chosen), self.ids.page.names)
         self.ids.page.show(line.read.pattern, self.app.practice.setting("layers"))
         self.ids.patterns.data = [
             {

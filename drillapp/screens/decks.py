@@ -9,11 +9,11 @@ from kivy.properties import BooleanProperty, ListProperty, NumericProperty, Obje
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.recycleview.views import RecycleDataViewBehavior
 
+from drillapp.deck_draft import draft_of, new_draft
 from drillapp.deck_folder import DeckFileError, load_drafts, new_path, put_back
 from drillapp.music import FEATURE_TABLE
 from drillapp.music.deck_find import find
 from drillapp.screens.base import Screen, load_kv
-from drillapp.screens.deck_draft import draft_of, new_draft
 from drillapp.screens.drilling import FASTEST, SLOWEST, TEMPO_STEP
 from drillapp.screens.sounds import Sound
 from drillapp.screens.widgets import page, sign  # their rules are built on in decks.kv
@@ -213,16 +213,16 @@ class Decks(Screen):
     def new_deck(self) -> None:
         """Begin a deck, or go on with one that was not saved."""
         if self._drafts:
-            draft = draft_of(self._drafts[0])
+            draft = draft_of(self._drafts[0], None, self._decks)
         else:
-            draft = new_draft(new_path(self.app.own_decks, "my deck"))
+            draft = new_draft(new_path(self.app.own_decks, "my deck"), self._decks)
         self.app.go("deck_editor", draft=draft)
 
     def edit_deck(self) -> None:
         """Edit the chosen deck; of one that ships with the app, a copy."""
         deck = self._decks[self.deck]
         path = None if self.own else new_path(self.app.own_decks, f"{deck.title} my own")
-        self.app.go("deck_editor", draft=draft_of(deck, path))
+        self.app.go("deck_editor", draft=draft_of(deck, path, self._decks))
 
     def put_back(self) -> None:
         try:

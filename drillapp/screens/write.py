@@ -39,6 +39,15 @@ class SlotCell(Focusable, BoxLayout):
     def caption(self) -> str:
         return self.over + ("rest" if self.rest else self.mark)
 
+    def show(self, sheet: Sheet) -> None:
+        """Show what the sheet has in this slot."""
+        slot, way = sheet.slots[self.index], sheet.way(self.index)
+        self.rest = way == CYCLE[4]
+        struck = slot is not None and slot.action == "strike"
+        self.over = ">" if struck and slot.accent else ""
+        hand = "" if not struck else "D" if slot.hand == "down" else "U"
+        self.mark = hand if way in (CYCLE[0], CYCLE[2]) else {CYCLE[1]: "X", CYCLE[3]: "–"}.get(way, "")
+
 
 class WriteDown(Screen):
     """A sheet to be filled."""
@@ -198,14 +207,8 @@ class WriteDown(Screen):
 
     def _show(self) -> None:
         for cell in self._cells:
-            slot = self.sheet.slots[cell.index]
-            way = self.sheet.way(cell.index)
             cell.chosen = cell.index == self.chosen
-            cell.rest = way == CYCLE[4]
-            struck = slot is not None and slot.action == "strike"
-            cell.over = ">" if struck and slot.accent else ""
-            hand = "" if not struck else "D" if slot.hand == "down" else "U"
-            cell.mark = hand if way in (CYCLE[0], CYCLE[2]) else {CYCLE[1]: "X", CYCLE[3]: "–"}.get(way, "")
+            cell.show(self.sheet)
         self.full = self.sheet.full
         empty = self.sheet.slots.count(None)
         self.left = "" if not empty else f"{empty} slot{'s' if empty > 1 else ''} left"

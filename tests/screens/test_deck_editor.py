@@ -7,9 +7,9 @@ from pathlib import Path
 from null_sink import NullSink
 from window import AppWindow, XServer
 
+from drillapp.deck_draft import draft_of, new_draft
 from drillapp.decks import load_decks
 from drillapp.records import open_log
-from drillapp.screens.deck_draft import draft_of, new_draft
 
 
 def test_a_fault_is_named_while_typing_and_the_last_good_pattern_is_kept() -> None:

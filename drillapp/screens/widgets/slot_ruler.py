@@ -1,0 +1,67 @@
+"""One bar of a pattern as a ruler of slots that are filled by taps; scrolls sideways where it must."""
+
+from __future__ import annotations
+
+from kivy.properties import BooleanProperty, NumericProperty
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.scrollview import ScrollView
+
+from drillapp.drills.ruler import sheet_of
+from drillapp.music import Pattern, syllables
+from drillapp.screens.look import look
+from drillapp.screens.write import SlotCell
+
+BEAT_GAP = 10
+
+
+class SlotRuler(ScrollView):
+    """Shows ``bar`` of a pattern; ``on_tap`` gives the slot that was tapped."""
+
+    bar = NumericProperty(0)
+    chosen = NumericProperty(0)
+    live = BooleanProperty(True)
+
+    __events__ = ("on_tap",)
+
+    def __init__(self, **kwargs: object) -> None:
+        super().__init__(**kwargs)
+        self._cells: tuple[SlotCell, ...] = ()
+        self._laid: object = None
+
+    def on_tap(self, index: int) -> None:
+        """``index`` counts the slots of the whole pattern."""
+
+    def show(self, pattern: Pattern, chosen: int, names: str) -> None:
+        """Show the bar that the chosen slot is in."""
+        said = syllables(pattern, names)
+        self.bar = pattern.places[chosen].bar
+        places = [place for place in pattern.places if place.bar == self.bar]
+        laid = tuple((place.index, place.beat, place.number, said[place.index]) for place in places)
+        if laid != self._laid:
+            self._laid = laid
+            self._lay_out(laid)
+        sheet = sheet_of(pattern)
+        for cell in self._cells:
+            cell.chosen = cell.index == chosen
+            cell.show(sheet)
+            if cell.chosen and self.ids.row.width > self.width:
+                self.scroll_to(cell, animate=False)
+        self.chosen = chosen
+
+    def _lay_out(self, laid: tuple[tuple[int, int, int, str], ...]) -> None:
+        row = self.ids.row
+        row.clear_widgets()
+        cells, gaps, beat = [], 0, laid[0][1]
+        for index, of_beat, number, count in laid:
+            if of_beat != beat:
+                row.add_widget(BoxLayout(size_hint_x=None, width=BEAT_GAP * look.u))
+                beat, gaps = of_beat, gaps + 1
+            cell = SlotCell(index=index, count=count, strong=not number, ident=f"slot-{index - laid[0][0]}")
+            cell.bind(on_release=lambda cell: self.dispatch("on_tap", int(cell.index)))
+            row.add_widget(cell)
+            cells.append(cell)
+        self.slots, self.gaps = len(cells), gaps
+        self._cells = tuple(cells)
+
+    slots = NumericProperty(0)
+    gaps = NumericProperty(0)
