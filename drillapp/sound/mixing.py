@@ -58,9 +58,10 @@ def _fall(length: int) -> NDArray[np.float32]:
 
 
 def _takes(string: StringTakes, stroke: Stroke, take: int) -> tuple[Samples, ...]:
+    up = stroke.hand == "up" and string.up is not None
     if stroke.muted:
-        return (string.mutes[take],)
-    ring = string.up if stroke.hand == "up" and string.up is not None else string.down
+        return ((string.up_mutes if up else string.mutes)[take],)
+    ring = string.up if up and string.up is not None else string.down
     return (ring.body, (ring.accents if stroke.accent else ring.attacks)[take])
 
 

@@ -65,11 +65,12 @@ class Ring:
 
 @dataclass(frozen=True)
 class StringTakes:
-    """One string after a down-stroke, after an up-stroke (None where that does not reach it), and muted."""
+    """One string after down-strokes and up-strokes, ringing and muted; no up where that does not reach."""
 
     down: Ring
-    up: Ring | None
     mutes: tuple[Samples, ...]
+    up: Ring | None = None
+    up_mutes: tuple[Samples, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -89,22 +90,26 @@ class Bank:
 
 def all_takes(string: StringTakes) -> tuple[Samples, ...]:
     """Every array of one string, in a fixed order: ``from_takes`` reads them back."""
-    rings = [ring for ring in (string.down, string.up) if ring is not None]
-    parts = [take for ring in rings for take in (ring.body, *ring.attacks, *ring.accents)]
-    return (*string.mutes, *parts)
+
+    def parts(ring: Ring, mutes: tuple[Samples, ...]) -> tuple[Samples, ...]:
+        return (ring.body, *ring.attacks, *ring.accents, *mutes)
+
+    up = () if string.up is None else parts(string.up, string.up_mutes)
+    return (*parts(string.down, string.mutes), *up)
 
 
 def from_takes(takes: Sequence[Samples]) -> StringTakes:
     """One string from its arrays in the order of ``all_takes``; ValueError for any other number of them."""
-    mutes, rest = tuple(takes[:TAKES]), list(takes[TAKES:])
-    size = 1 + 2 * TAKES
-    if len(rest) not in (size, 2 * size):
+    size = 1 + 3 * TAKES
+    if len(takes) not in (size, 2 * size):
         raise ValueError(f"{len(takes)} arrays do not make a string")
-    rings = [
-        Ring(part[0], tuple(part[1 : 1 + TAKES]), tuple(part[1 + TAKES :]))
-        for part in (rest[start : start + size] for start in range(0, len(rest), size))
-    ]
-    return StringTakes(rings[0], rings[1] if len(rings) > 1 else None, mutes)
+
+    def ring(part: Sequence[Samples]) -> tuple[Ring, tuple[Samples, ...]]:
+        attacks, accents, mutes = (tuple(part[1 + n * TAKES :][:TAKES]) for n in range(3))
+        return Ring(part[0], attacks, accents), mutes
+
+    down = ring(takes[:size])
+    return StringTakes(*down, *ring(takes[size:])) if len(takes) > size else StringTakes(*down)
 
 
 def _kept(samples: Samples, length: int, fade: int) -> Samples:
@@ -208,9 +213,18 @@ def _string(index: int, note: int, voice: Voice, rate: int) -> StringTakes:
     scratch = Pluck(
         0.3, voice.warmth * 2.5, voice.pick, 0.9, seed=3000 + index, scrape_time=0.022, release=0.4
     )
-    strikes_up = index >= len(OPEN_STRINGS) - UP_STRINGS
-    rings = ringing.rings([(down, 1.0), (up, _UP)] if strikes_up else [(down, 1.0)])
-    return StringTakes(rings[0], rings[1] if strikes_up else None, damped.mutes(scratch, _MUTE))
+    down_mutes = damped.mutes(scratch, _MUTE)
+    if index < len(OPEN_STRINGS) - UP_STRINGS:
+        return StringTakes(ringing.rings([(down, 1.0)])[0], down_mutes)
+    rings = ringing.rings([(down, 1.0), (up, _UP)])
+    thin = replace(
+        scratch,
+        position=0.12,
+        warmth=scratch.warmth * 2.5,
+        softness=scratch.softness * 1.3,
+        seed=4000 + index,
+    )
+    return StringTakes(rings[0], down_mutes, rings[1], damped.mutes(thin, _MUTE * 0.75))
 
 
 def make_bank(chord: str = "G", voice: str = "steel", rate: int = 44100) -> Bank:

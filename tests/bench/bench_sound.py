@@ -117,34 +117,45 @@ def children(code: str, sink: object) -> str:
 
 
 def players(minutes: float) -> None:
+    libraries = ["simpleaudio"] if sys.version_info < (3, 12) else []
+    for library in [*libraries, "miniaudio"]:
+        starts(library)
+        if minutes:
+            long_play(library, minutes)
+
+
+def starts(library: str) -> None:
+    """When 40 short sounds were heard, against when they were asked for."""
     from null_sink import NullSink, delay_of
 
-    libraries = ["simpleaudio"] if sys.version_info < (3, 12) else []
-    with NullSink() as sink:
-        for library in [*libraries, "miniaudio"]:
-            with sink.recording() as recorded:
-                printed = children(STARTS.format(library=library, count=40), sink)
-            name, latency, calls, took = json.loads(printed)
-            burst = (np.random.default_rng(1).standard_normal(2205) * 0.3).astype(np.float32)
-            begun = []
-            for call in calls:
-                first = max(0, round((call - recorded.started - 0.1) * RATE))
-                window = recorded.samples[first : first + round(0.5 * RATE)]
-                begun.append((first + delay_of(burst, window)) / RATE + recorded.started - call)
-            spread = np.std(begun)
-            print(
-                f"{name}: start SD {1000 * spread:.2f} ms over {len(calls)}, range "
-                f"{1000 * np.ptp(begun):.1f} ms; play returns in {1000 * median(took):.2f} ms "
-                f"(most {1000 * max(took):.1f}); latency about "
-                f"{1000 * median(begun):.0f} ms, reported {1000 * latency:.0f} ms"
-            )
-            tens = max(1, round(minutes * 6))
-            with sink.recording() as recorded:
-                children(LONG.format(library=library, tens=tens), sink)
-            piece = (np.random.default_rng(3).standard_normal(RATE * 10) * 0.1).astype(np.float32)
-            print(
-                f"{name}: {dropouts(piece, tens, recorded.samples)} in {tens / 6:.1f} minutes, interface busy"
-            )
+    with NullSink(rewinds=True) as sink, sink.recording() as recorded:
+        printed = children(STARTS.format(library=library, count=40), sink)
+    name, latency, calls, took = json.loads(printed)
+    burst = (np.random.default_rng(1).standard_normal(2205) * 0.3).astype(np.float32)
+    begun = []
+    for call in calls:
+        first = max(0, round((call - recorded.started - 0.1) * RATE))
+        window = recorded.samples[first : first + round(0.5 * RATE)]
+        begun.append((first + delay_of(burst, window)) / RATE + recorded.started - call)
+    late = 1000 * np.array(begun)
+    middle = np.median(late)
+    sturdy = 1.4826 * np.median(np.abs(late - middle))
+    print(
+        f"{name}: start SD {np.std(late):.2f} ms over {len(late)}, {sturdy:.2f} "
+        f"by the median deviation, range {np.ptp(late):.1f} ms; latency about {middle:.0f} ms, reported "
+        f"{1000 * latency:.0f} ms; play returns in {1000 * median(took):.2f} ms (most {1000 * max(took):.1f})"
+    )
+
+
+def long_play(library: str, minutes: float) -> None:
+    """Noise for some minutes while the interface is busy, held against what was recorded."""
+    from null_sink import NullSink
+
+    tens = max(1, round(minutes * 6))
+    with NullSink() as sink, sink.recording() as recorded:
+        children(LONG.format(library=library, tens=tens), sink)
+    piece = (np.random.default_rng(3).standard_normal(RATE * 10) * 0.1).astype(np.float32)
+    print(f"{library}: {dropouts(piece, tens, recorded.samples)} in {tens / 6:.1f} minutes, interface busy")
 
 
 def dropouts(piece: np.ndarray, count: int, recorded: np.ndarray) -> str:

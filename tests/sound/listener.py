@@ -27,6 +27,8 @@ class Heard:
     levels: NDArray[np.float64]
     features: NDArray[np.float64]
     """One row a stroke: how loud and how bright it is beside the other strokes of this sound."""
+    bands: NDArray[np.float64]
+    """One row a stroke: its level in each band of EDGES."""
     stops: NDArray[np.float64]
     """Times at which a ringing sound fell silent."""
 
@@ -54,27 +56,33 @@ def hear(samples: NDArray[np.float32], rate: int) -> Heard:
 
     attack = level(-0.01, 0.05)
     muted = level(0.055, 0.075) - attack < -14
+    bands, rises = _bands(decibels, frames)
     return Heard(
-        times - 0.5, muted, attack, _features(decibels, frames, attack, muted),
-        _stops(samples, rate, times, muted) - 0.5,
-    )  # fmt: skip
+        times=times - 0.5,
+        muted=muted,
+        levels=attack,
+        features=_features(np.column_stack([attack, bands, rises]), muted),
+        bands=bands,
+        stops=_stops(samples, rate, times, muted) - 0.5,
+    )
 
 
-def _features(
-    decibels: NDArray[np.float32],
-    frames: NDArray[np.int64],
-    attack: NDArray[np.float64],
-    muted: NDArray[np.bool_],
-) -> NDArray[np.float64]:
+def _bands(
+    decibels: NDArray[np.float32], frames: NDArray[np.int64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Each stroke's level in each band of EDGES, and how much it rose there."""
     edges = np.searchsorted(librosa.mel_frequencies(BANDS + 2, fmin=0, fmax=12000)[1:-1], EDGES)
-    bands = np.add.reduceat(10 ** (decibels / 10), edges, axis=0)
-    rows = []
-    for frame in frames:
-        after = 10 * np.log10(bands[:, frame : frame + 10].mean(axis=1) + 1e-8)
-        before = 10 * np.log10(bands[:, max(0, frame - 8) : max(1, frame - 3)].mean(axis=1) + 1e-8)
-        rows.append([*after, *np.maximum(after - before, -6).clip(max=20)])
-    table = np.array(rows) if rows else np.zeros((0, 2 * len(EDGES)))
-    table = np.column_stack([attack, table])
+    power = np.add.reduceat(10 ** (decibels / 10), edges, axis=0)
+    after = [10 * np.log10(power[:, frame : frame + 10].mean(axis=1) + 1e-8) for frame in frames]
+    before = [
+        10 * np.log10(power[:, max(0, frame - 8) : max(1, frame - 3)].mean(axis=1) + 1e-8) for frame in frames
+    ]
+    levels = np.array(after).reshape(-1, len(EDGES))
+    return levels, np.clip(levels - np.array(before).reshape(-1, len(EDGES)), -6, 20)
+
+
+def _features(table: NDArray[np.float64], muted: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """A row a stroke: its table beside the weakest strokes of its kind, beside like strokes, and its kind."""
     for kind in (True, False):
         if (muted == kind).any():
             table[muted == kind] -= np.quantile(table[muted == kind], 0.1, axis=0)
@@ -137,11 +145,12 @@ def told_apart(first: Heard, second: Heard) -> str:
     if len(first.stops) and np.abs(first.stops - second.stops).max() > 0.04:
         return "stops"
     level = second.levels - first.levels
-    if np.abs(level - np.median(level)).max() > 2.5:
+    if np.abs(level - np.median(level)).max() > 2.5 or (len(level) < 4 and np.ptp(level) > 3):
         return "level"
-    bands = second.features[:, 1 : 1 + len(EDGES)] - first.features[:, 1 : 1 + len(EDGES)]
+    bands = second.bands - first.bands
     bands -= np.median(bands, axis=0)
-    return "colour" if np.abs(bands[:, 0] - bands[:, 2:4].mean(axis=1)).max() > 2.5 else ""
+    body, edge = bands[:, 0] - bands[:, 2:4].mean(axis=1), (bands[:, :2] - bands[:, 3:]).mean(axis=1)
+    return "colour" if max(np.abs(body).max(), np.abs(edge).max()) > 2.5 else ""
 
 
 def accents_by_others(groups: list[Heard], accented: list[NDArray[np.bool_]]) -> NDArray[np.bool_]:

@@ -34,7 +34,7 @@ ctl.!default { type pulse }
 _SCRIPT = """\
 .nofail
 load-module module-native-protocol-unix auth-anonymous=1 socket={socket}
-load-module module-null-sink sink_name={sink} rate={rate} format=float32le channels=1 norewinds=1
+load-module module-null-sink sink_name={sink} rate={rate} format=float32le channels=1 {rewinds}
 set-default-sink {sink}
 """
 
@@ -49,9 +49,14 @@ class Recording:
 
 
 class NullSink:
-    """A running daemon with one null sink; use it in a ``with`` statement."""
+    """A running daemon with one null sink; use it in a ``with`` statement.
 
-    def __init__(self) -> None:
+    With ``rewinds`` a new sound starts at once, as on a card; without, at the sink's next block, but never
+    torn.
+    """
+
+    def __init__(self, rewinds: bool = False) -> None:
+        self._rewinds = rewinds
         self._folder = tempfile.TemporaryDirectory(prefix="null-sink-")
         self.folder = Path(self._folder.name)
         self._daemon: subprocess.Popen[bytes] | None = None
@@ -86,7 +91,14 @@ class NullSink:
     def start(self) -> None:
         """Start the daemon (again): the device appears."""
         script = self.folder / "script.pa"
-        script.write_text(_SCRIPT.format(socket=self.folder / "socket", sink=SINK, rate=RATE))
+        script.write_text(
+            _SCRIPT.format(
+                socket=self.folder / "socket",
+                sink=SINK,
+                rate=RATE,
+                rewinds="" if self._rewinds else "norewinds=1",
+            )
+        )
         environment = self.environment()
         environment.pop("PULSE_SERVER")
         self._daemon = subprocess.Popen(
