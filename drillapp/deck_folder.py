@@ -58,13 +58,13 @@ def save_deck(deck: Deck, path: Path) -> Deck:
 
     before = ""
     if path.is_file():
-        with _said(path, "read"):
+        with in_plain_words(path, "read"):
             before = path.read_bytes().decode("utf-8", "replace")
     text = write_deck(deck, before)
     read, faults = read_deck(text, path.name.removesuffix(SUFFIX), str(path))
     if read is None:
         raise DeckFileError("\n".join(fault.message for fault in faults))
-    with _said(path, "written"):
+    with in_plain_words(path, "written"):
         path.parent.mkdir(parents=True, exist_ok=True)
         write_whole(path, text.encode())
     return read
@@ -72,7 +72,7 @@ def save_deck(deck: Deck, path: Path) -> Deck:
 
 def remove_deck(path: Path) -> Removed:
     """Take a deck file out of its folder; ``put_back`` undoes it. Raises DeckFileError."""
-    with _said(path, "taken out"):
+    with in_plain_words(path, "taken out"):
         removed = Removed(path, path.read_bytes())
         path.unlink()
     return removed
@@ -82,7 +82,7 @@ def put_back(removed: Removed) -> None:
     """Put a file back where it was. Raises DeckFileError, also where another has taken its place."""
     if removed.path.exists():
         raise DeckFileError(f"{removed.path} is there again; rename that deck first")
-    with _said(removed.path, "written"):
+    with in_plain_words(removed.path, "written"):
         removed.path.parent.mkdir(parents=True, exist_ok=True)
         write_whole(removed.path, removed.data)
 
@@ -104,7 +104,7 @@ def copy_in(source: Path, folder: Path, beside: Iterable[Deck] = ()) -> tuple[De
     path = folder / source.name
     if path.exists() or source.name.removesuffix(SUFFIX).casefold() in names:
         path = new_path(folder, f"{deck.title} 2")
-    with _said(path, "written"):
+    with in_plain_words(path, "written"):
         folder.mkdir(parents=True, exist_ok=True)
         write_whole(path, source.read_bytes())
     return load_deck(path)
@@ -114,8 +114,8 @@ def save_draft(deck: Deck, folder: Path) -> None:
     """Keep a deck that is being edited, so that a crash does not lose it. Raises DeckFileError."""
     from drillapp.music.deck_write import write_deck
 
-    path = _draft(folder, deck.name)
-    with _said(path, "written"):
+    path = draft_path(deck.name, folder)
+    with in_plain_words(path, "written"):
         path.parent.mkdir(parents=True, exist_ok=True)
         write_whole(path, write_deck(deck).encode())
 
@@ -131,17 +131,19 @@ def load_drafts(folder: Path) -> tuple[Deck, ...]:
     return tuple(found)
 
 
-def drop_draft(name: str, folder: Path) -> None:
-    """Forget the draft of a deck that was saved or given up."""
-    _draft(folder, name).unlink(missing_ok=True)
-
-
-def _draft(folder: Path, name: str) -> Path:
+def draft_path(name: str, folder: Path) -> Path:
+    """Where the draft of a deck is kept."""
     return folder / DRAFTS / f"{name}{SUFFIX}"
 
 
+def drop_draft(name: str, folder: Path) -> None:
+    """Forget the draft of a deck that was saved or given up."""
+    draft_path(name, folder).unlink(missing_ok=True)
+
+
 @contextmanager
-def _said(path: Path, what: str) -> Iterator[None]:
+def in_plain_words(path: Path, what: str) -> Iterator[None]:
+    """Say an OSError that befalls ``path`` as a DeckFileError; ``what``: what was not done with it."""
     try:
         yield
     except FileNotFoundError:

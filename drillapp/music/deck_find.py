@@ -12,6 +12,13 @@ from .pattern import Pattern
 
 Found = tuple[Deck, DeckPattern]
 
+#: thirds of the course's patterns, by their difficulty
+BANDS: dict[str, tuple[float, float]] = {
+    "easier": (0.0, 0.19),
+    "middling": (0.19, 0.29),
+    "harder": (0.29, 1.0),
+}
+
 
 def find(
     decks: Iterable[Deck],

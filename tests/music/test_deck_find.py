@@ -5,7 +5,7 @@ from __future__ import annotations
 from drillapp.decks import load_decks
 from drillapp.music import difficulty
 from drillapp.music.course import features_of
-from drillapp.music.deck_find import find, meters
+from drillapp.music.deck_find import BANDS, find, meters
 
 DECKS, _ = load_decks()
 COUNT = sum(len(deck.patterns) for deck in DECKS)
@@ -46,3 +46,8 @@ def test_meter_difficulty_and_met_narrow_it_down():
 def test_meters_are_listed_the_most_used_first():
     assert meters(DECKS)[0] == "4/4"
     assert {"3/4", "6/8", "2+2+3/8"} <= set(meters(DECKS))
+
+
+def test_each_band_of_difficulty_holds_about_a_third_of_the_course():
+    for band in BANDS.values():
+        assert 0.25 < len(titles(hardness=band)) / COUNT < 0.42
