@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from drillapp.sound.players.facade import NoSound, fall
+from drillapp.sound.players.facade import FADE, NoSound, fall
 
 BLOCK = 0.020
 """Length in s of a block that the device asks for."""
@@ -46,32 +46,32 @@ class _MiniaudioHandle:
     def position(self) -> float | None:
         return max(0.0, self._at / self._rate - BLOCK * BLOCKS)
 
+    @property
+    def ended(self) -> bool:
+        """Whether the sound has nothing more to give, its fade included."""
+        return self._ended
+
     def stop(self) -> None:
         self._stopping = True
 
-    def add(self, out: NDArray[np.float32], now: float) -> bool:
-        """Add what sounds in the block that begins at ``now``; False when the sound has ended."""
+    def add(self, out: NDArray[np.float32], now: float) -> None:
+        """Add what sounds in the block that begins at ``now``."""
         skip = 0
         if not self._begun:
-            if self._stopping:
-                self._ended = True
-                return False
             skip = max(0, round((self._due - now) * self._rate))
-            if skip >= len(out):
-                return True
-            self._begun = True
+            self._ended = self._ended or self._stopping
+            self._begun = skip < len(out)
+        if self._ended or not self._begun:
+            return
         room = out[skip:]
         if self._stopping:
-            ramp = fall(self._rate)[: len(room)]
-            last = self._next(len(ramp))
-            room[: len(last)] += last * ramp[: len(last)]
-            self._ended = True
-            return False
-        part = self._next(len(room))
+            room = room[: round(FADE * self._rate)]
+            part = self._next(len(room))
+            part = part * fall(self._rate)[: len(part)]
+        else:
+            part = self._next(len(room))
         room[: len(part)] += part
-        if len(part) < len(room):
-            self._ended = True
-        return not self._ended
+        self._ended = self._stopping or len(part) < len(room)
 
     def _next(self, count: int) -> NDArray[np.float32]:
         if self._loop:
@@ -149,10 +149,8 @@ class MiniaudioOutput:
         while True:
             self._fed = now = monotonic()
             out = np.zeros(frames, np.float32)
-            handles = self._handles
-            ended = [handle for handle in handles if not handle.add(out, now)]
-            if ended:
-                self._handles = tuple(handle for handle in self._handles if handle not in ended)
+            for handle in self._handles:
+                handle.add(out, now)
             frames = yield out
 
     def start(self, samples: NDArray[np.float32], rate: int, loop: bool) -> _MiniaudioHandle:
@@ -161,7 +159,8 @@ class MiniaudioOutput:
         if not self.alive:
             raise NoSound("the sound device has gone")
         handle = _MiniaudioHandle(samples, rate, loop, monotonic() + LEAD)
-        self._handles = (*self._handles, handle)
+        # Only this thread changes the tuple; the device's thread goes through it.
+        self._handles = (*(other for other in self._handles if not other.ended), handle)
         return handle
 
     def close(self) -> None:
