@@ -124,7 +124,7 @@ def _stops(
     return np.array(stops)
 
 
-DELAY = 0.0108
+DELAY = 0.0224
 """The detector's own constant delay in s: the median over all shipped patterns."""
 
 

@@ -59,7 +59,7 @@ def f_measure(matched: int, written: int, heard: int) -> float:
     return 2 * matched / (written + heard)
 
 
-@pytest.mark.parametrize(("window", "wanted"), [(0.05, 0.99), (0.03, 0.98)])
+@pytest.mark.parametrize(("window", "wanted"), [(0.05, 0.99), (0.03, 0.98), (0.01, 0.98)])
 def test_every_stroke_is_heard_where_it_is_written(
     window: float, wanted: float, hearings: list[Hearing]
 ) -> None:
