@@ -107,7 +107,9 @@ class Sitting:
         self._ready: PickTask | HandTask | None = None
         self._before = planner.memory.copy()
         self._began = now()
-        self._results: list[Result | HandResult] = []
+        self._answers: list[
+            tuple[tuple[Evidence, ...], bool]
+        ] = []  # results hold whole pages: too much to keep
 
     def next(self) -> PickTask | HandTask | None:
         """The next task, or None at the end. Raises NoQuestion where no pattern can ask for anything."""
@@ -213,8 +215,8 @@ class Sitting:
         """What was practised in this sitting and what moved, most practised first."""
         asked: Counter[str] = Counter()
         right: Counter[str] = Counter()
-        for result in self._results:
-            for one in result.evidence:
+        for evidence, _ in self._answers:
+            for one in evidence:
                 for feature in one.sharp:
                     asked[feature] += 1
                     right[feature] += one.correct
@@ -231,7 +233,7 @@ class Sitting:
             for feature in sorted(asked, key=lambda name: (-asked[name], FEATURES.index(name)))
         ]
         return Summary(
-            tuple(lines), len(self._results), sum(result.right for result in self._results), now - self._began
+            tuple(lines), len(self._answers), sum(right for _, right in self._answers), now - self._began
         )
 
     def _by_hand(
@@ -290,7 +292,7 @@ class Sitting:
         return notice
 
     def _done(self, result: Result | HandResult) -> None:
-        self._results.append(result)
+        self._answers.append((result.evidence, result.right))
         self.answered += 1
         if self.check is not None:
             self.check.tell(result.evidence)

@@ -31,7 +31,9 @@ class Clock:
 def practice(folder: Path, clock: Clock, seed: int = 3) -> Practice:
     decks, faults = load_decks()
     assert not faults
-    return Practice(open_log(folder / "practice.db"), decks, faults, clock, seed)
+    held = Practice(open_log(folder / "practice.db"), decks, faults, clock, seed)
+    held.change("drills", ("page_to_sound", "sound_to_page"))
+    return held
 
 
 def misread(question: PickQuestion, feature: str, rng: random.Random) -> int:

@@ -68,7 +68,7 @@ SETTINGS: tuple[Setting, ...] = (
     ),
     Setting("voice", "learner", "steel", ("steel", "nylon"), "The strings that patterns are played on."),
     Setting("count_in", "learner", True, (), "A bar of clicks before each hearing."),
-    Setting("drills", "learner", DRILLS[:2], DRILLS, "Which drills a plan holds."),
+    Setting("drills", "learner", DRILLS, DRILLS, "Which drills a plan holds."),
     Setting("decks", "learner", (), (), "Decks to practise from; none chosen means all of them."),
     Setting("fresh", "learner", True, (), "Patterns that nobody has seen are part of the plan."),
 )

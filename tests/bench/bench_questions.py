@@ -25,6 +25,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         log = open_log(Path(folder) / "practice.db")
         held = Practice(log, decks, faults, lambda: now[0], seed=5)
+        held.change("drills", ("page_to_sound", "sound_to_page"))
         made, drawn, sounded, answered = [], [], [], []
         for _ in range(sittings):
             sitting = held.start()
