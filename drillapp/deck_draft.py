@@ -238,9 +238,13 @@ def new_draft(path: Path, beside: Iterable[Deck] = ()) -> Draft:
 
 def draft_of(deck: Deck, path: Path | None = None, beside: Iterable[Deck] = ()) -> Draft:
     """A deck to be changed; with ``path``, a copy of it to be saved there; ``beside``: all decks."""
-    others = [other for other in beside if path is not None or other.name != deck.name]
+    known = list(beside)
+    others = [other for other in known if path is not None or other.name != deck.name]
     taken = frozenset(other.title.casefold() for other in others)
-    lines = tuple(_line_of(one if path is None else replace(one, line=0)) for one in deck.patterns)
+    # A draft has lines of its own file: comments stay with the patterns of the saved file by their titles.
+    saved = [other for other in known if path is None and other.name == deck.name]
+    places = {one.title.casefold(): one.line for other in saved for one in other.patterns}
+    lines = tuple(_line_of(replace(one, line=places.get(one.title.casefold(), 0))) for one in deck.patterns)
     if path is None:
         return Draft(deck, deck.title, lines, 0, taken)
     title = free_title(f"{deck.title[: MAX_TITLE - 10]}, my own", taken)

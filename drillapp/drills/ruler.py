@@ -1,6 +1,6 @@
 """Writing a pattern on a ruler of its own slots: what a tap makes of a slot, finer and coarser beats, bars.
 
-Every call gives a new pattern. A tap goes on through ``dictation.CYCLE`` and begins again after its end.
+Every call gives a new pattern. A tap goes on through TAPS and begins again after its end.
 """
 
 from __future__ import annotations
@@ -10,7 +10,11 @@ from dataclasses import replace
 from drillapp.music import RING, Pattern, Slot
 from drillapp.music.pattern import MAX_BARS
 
-from .dictation import CYCLE, Sheet
+from .dictation import Sheet
+from .strum_evidence import ACCENTED, MUTED, RINGING, SILENT, STRUCK
+
+#: what a tap makes of a slot, in turn; a place that rings on is struck first
+TAPS = (RINGING, STRUCK, MUTED, ACCENTED, SILENT)
 
 #: slots of a beat in turn, each finer one next to what it can keep whole
 SIMPLE, COMPOUND = (1, 2, 4, 3, 6), (1, 3, 6, 2, 4)
@@ -26,15 +30,15 @@ def tapped(pattern: Pattern, index: int) -> Pattern:
 
     >>> from drillapp.music import parse
     >>> tapped(parse("D- D- D- D-"), 1).text, tapped(parse("DU D- D- D-"), 1).text
-    ('D. D- D- D-', 'DX D- D- D-')
+    ('DU D- D- D-', 'DX D- D- D-')
     """
     sheet = sheet_of(pattern)
-    turn = CYCLE.index(sheet.way(index) or CYCLE[-1]) + 1
-    return filled(pattern, index, CYCLE[turn % len(CYCLE)])
+    turn = TAPS.index(sheet.way(index) or SILENT) + 1
+    return filled(pattern, index, TAPS[turn % len(TAPS)])
 
 
 def filled(pattern: Pattern, index: int, way: str) -> Pattern:
-    """The pattern with a slot filled in one of the ways of CYCLE. Raises ValueError for another."""
+    """The pattern with a slot filled in one of the ways of TAPS. Raises ValueError for another."""
     return sheet_of(pattern).filled(index, way).pattern
 
 

@@ -10,7 +10,14 @@ from kivy.clock import Clock
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 
 from drillapp.deck_draft import Draft
-from drillapp.deck_folder import DeckFileError, drop_draft, remove_deck, save_deck, save_draft
+from drillapp.deck_folder import (
+    DeckFileError,
+    draft_path,
+    drop_draft,
+    remove_deck,
+    save_deck,
+    save_draft,
+)
 from drillapp.screens import decks  # its rules are built on in deck_editor.kv
 from drillapp.screens.base import Screen, load_kv
 from drillapp.screens.drilling import FASTEST, SLOWEST, TEMPO_STEP
@@ -43,12 +50,12 @@ class DeckEditor(Screen):
 
     _filling = False
 
-    def enter(self, draft: Draft | None = None, **_given: object) -> None:
+    def enter(self, draft: Draft | None = None, unsaved: bool = False, **_given: object) -> None:
         assert draft is not None
         self._draft, self._past, self._future_keep = draft, [], None
         self.chosen = 0
         self.is_new = not Path(draft.deck.source).exists()
-        self.saved = not self.is_new
+        self.saved = not self.is_new and not unsaved
         self.ids.page.names = self.app.practice.setting("counts")
         self.app.speaker.bind(playing=self._on_playing)
         self._show()
@@ -184,19 +191,20 @@ class DeckEditor(Screen):
         self.app.go("decks", deck=deck.name)
 
     def take_out(self) -> None:
-        """Take the deck's file out of the folder; a notice in Decks offers to put it back."""
-        deck = self._draft.deck
-        self._past.clear()
-        self.saved = True
-        drop_draft(deck.name, self.app.own_decks)
-        removed = None
-        if not self.is_new:
-            try:
+        """Take the deck's file, or a new deck's draft, out of the folder; Decks offers to put it back."""
+        deck = self._draft.as_deck()
+        try:
+            if self.is_new:
+                save_draft(deck, self.app.own_decks)
+                removed = remove_deck(draft_path(deck.name, self.app.own_decks))
+            else:
                 removed = remove_deck(Path(deck.source))
-            except DeckFileError as error:
-                self.deck_fault = str(error)
-                return
-            self.app.reload_decks()
+                drop_draft(deck.name, self.app.own_decks)
+        except (DeckFileError, ValueError) as error:
+            self.deck_fault = str(error)
+            return
+        self.saved = True
+        self.app.reload_decks()
         self.app.go("decks", removed=removed)
 
     def traced(self) -> dict[str, object]:

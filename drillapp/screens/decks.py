@@ -10,9 +10,10 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.recycleview.views import RecycleDataViewBehavior
 
 from drillapp.deck_draft import draft_of, new_draft
-from drillapp.deck_folder import DeckFileError, load_drafts, new_path, put_back
+from drillapp.deck_folder import DeckFileError, draft_path, load_drafts, new_path, put_back, remove_deck
+from drillapp.drills.tasks import met_key
 from drillapp.music import FEATURE_TABLE
-from drillapp.music.deck_find import find
+from drillapp.music.deck_find import BANDS, find, meters
 from drillapp.screens.base import Screen, load_kv
 from drillapp.screens.drilling import FASTEST, SLOWEST, TEMPO_STEP
 from drillapp.screens.sounds import Sound
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 __all__ = ["Decks", "page", "sign"]
 
 PREVIEW = "preview"
+MET = ("", "met", "not met")
 
 
 class ListRow(Focusable, RecycleDataViewBehavior, BoxLayout):
@@ -72,7 +74,11 @@ class Decks(Screen):
     wanted = StringProperty("")
     found = StringProperty("")
     removed = StringProperty("")
-    drafts = NumericProperty(0)
+    offer = StringProperty("")
+    filtering = BooleanProperty(False)
+    meter = StringProperty("")
+    band = StringProperty("")
+    met = StringProperty("")
     own = BooleanProperty(False)
 
     deck = NumericProperty(0)
@@ -102,7 +108,13 @@ class Decks(Screen):
         self._removed = removed
         self.removed = removed.path.stem if removed is not None else ""
         self._drafts = load_drafts(self.app.own_decks)
-        self.drafts = len(self._drafts)
+        self.offer = ""
+        if self.removed:
+            self.offer = f"The deck {self.removed} is taken out."
+        elif self._drafts:
+            more = len(self._drafts) - 1
+            self.offer = f"Not saved: {self._drafts[0].title}" + (f", and {more} more" if more else "")
+        self._met = practice.met()
         names = [one.name for one in self._decks]
         if deck in names:
             self.deck, self.pattern = names.index(deck), 0
@@ -112,6 +124,7 @@ class Decks(Screen):
         self.app.speaker.bind(playing=self._on_playing)
         if self._decks:
             self.choose_deck(min(int(self.deck), len(self._decks) - 1), int(self.pattern))
+            self.app.later(lambda: _scroll_to(self.ids.decks, int(self.deck)))
         else:
             self.shown = None
             self.ids.decks.data, self.ids.patterns.data = [], []
@@ -142,6 +155,34 @@ class Decks(Screen):
         self.words = words
         self._list(0)
 
+    def change_filter(self) -> None:
+        """Show what the patterns can be narrowed down by, or list them all again."""
+        self.filtering = not self.filtering
+        self._list(0)
+
+    def step_meter(self, by: int) -> None:
+        self.meter = _next(("", *meters(self._decks)), self.meter, by)
+        self._list(0)
+
+    def step_band(self, by: int) -> None:
+        self.band = _next(("", *BANDS), self.band, by)
+        self._list(0)
+
+    def step_met(self, by: int) -> None:
+        self.met = _next(MET, self.met, by)
+        self._list(0)
+
+    def _asked(self) -> dict[str, Any]:
+        """Meter, difficulty and met or not, as ``find`` takes them."""
+        if not self.filtering:
+            return {}
+        wanted = self.met == MET[1]
+        return {
+            "meter": self.meter or None,
+            "hardness": BANDS.get(self.band, (0.0, 1.0)),
+            "met": (lambda pattern: (met_key(pattern) in self._met) == wanted) if self.met else None,
+        }
+
     def _choose_sign(self, choice: SignChoice) -> None:
         choice.chosen = not choice.chosen
         self._list(0)
@@ -150,9 +191,12 @@ class Decks(Screen):
         """List the deck's patterns, or those of all decks that have all that is asked for."""
         signs = [choice for choice in reversed(self.ids.signs.children) if choice.chosen]
         self.wanted = ", ".join(choice.title for choice in signs)
-        if self.words.strip() or signs:
+        asked = self.filtering and (self.meter or self.band or self.met)
+        if not self.filtering:
+            signs = []
+        if self.words.strip() or signs or asked:
             features = [choice.feature for choice in signs]
-            self._listed = find(self._decks, self.words, features)
+            self._listed = find(self._decks, self.words, features, **self._asked())
             count = len(self._listed)
             self.found = f"{count or 'no'} pattern{'' if count == 1 else 's'}" + (
                 f" with {self.wanted}" if signs else ""
@@ -211,18 +255,45 @@ class Decks(Screen):
             self.app.drill(self.app.practice.start(deck=self._decks[self.deck].name))
 
     def new_deck(self) -> None:
-        """Begin a deck, or go on with one that was not saved."""
-        if self._drafts:
-            draft = draft_of(self._drafts[0], None, self._decks)
-        else:
-            draft = new_draft(new_path(self.app.own_decks, "my deck"), self._decks)
+        draft = new_draft(new_path(self.app.own_decks, "my deck"), self._decks)
         self.app.go("deck_editor", draft=draft)
 
     def edit_deck(self) -> None:
-        """Edit the chosen deck; of one that ships with the app, a copy."""
+        """Edit the chosen deck, with what was not saved of it; of one that ships with the app, a copy."""
+        if not self._decks:
+            return
         deck = self._decks[self.deck]
-        path = None if self.own else new_path(self.app.own_decks, f"{deck.title} my own")
+        if not self.own:
+            self.copy_deck()
+            return
+        left = [draft for draft in self._drafts if draft.name == deck.name]
+        self.app.go(
+            "deck_editor", draft=draft_of(left[0] if left else deck, None, self._decks), unsaved=bool(left)
+        )
+
+    def copy_deck(self) -> None:
+        """Edit a copy of the chosen deck."""
+        deck = self._decks[self.deck]
+        path = new_path(self.app.own_decks, f"{deck.title} my own")
         self.app.go("deck_editor", draft=draft_of(deck, path, self._decks))
+
+    def share_deck(self) -> None:
+        if self._decks:
+            self.app.go("deck_file", deck=self._decks[self.deck])
+
+    def go_on(self) -> None:
+        """Go on with a deck that was not saved."""
+        if self._drafts:
+            self.app.go("deck_editor", draft=draft_of(self._drafts[0], None, self._decks), unsaved=True)
+
+    def give_up(self) -> None:
+        """Forget what was not saved; it can be put back."""
+        try:
+            removed = remove_deck(draft_path(self._drafts[0].name, self.app.own_decks))
+        except DeckFileError as error:
+            self.app.tell(str(error))
+            return
+        self.app.later(lambda: self.app.go("decks", removed=removed))
 
     def put_back(self) -> None:
         try:
@@ -236,6 +307,9 @@ class Decks(Screen):
     def drill_pattern(self) -> None:
         if self.shown is not None:
             self.app.drill(self.app.practice.start(pattern=self.shown.pattern))
+
+    def traced(self) -> dict[str, object]:
+        return {"own": self.own, "listed": len(self._listed), "title": self.title, "found": self.found}
 
     def key(self, key: str, modifiers: list[str]) -> bool:
         if key == "space":
@@ -257,14 +331,21 @@ class Decks(Screen):
         return True
 
     def _scroll_to_pattern(self) -> None:
-        view = self.ids.patterns
-        beyond = view.children[0].height - view.height
-        if beyond > 0:
-            share = self.pattern / max(1, len(view.data) - 1)
-            view.scroll_y = 1 - share
+        _scroll_to(self.ids.patterns, int(self.pattern))
 
     def _on_playing(self, _speaker: object, playing: str) -> None:
         self.playing = playing
+
+
+def _next(choices: tuple[str, ...], now: str, by: int) -> str:
+    at = choices.index(now) if now in choices else 0
+    return choices[(at + by) % len(choices)]
+
+
+def _scroll_to(view: Any, index: int) -> None:
+    """Scroll a list so that a row's place in view is its place in the list."""
+    if view.children[0].height > view.height:
+        view.scroll_y = 1 - index / max(1, len(view.data) - 1)
 
 
 def _meter(pattern: Any) -> str:

@@ -40,6 +40,7 @@ SCREENS: dict[str, str] = {
     "write": "WriteDown",
     "hand_result": "HandResult",
     "deck_editor": "DeckEditor",
+    "deck_file": "DeckFile",
     "summary": "Summary",
     "cautions": "Cautions",
     "stopped": "Stopped",

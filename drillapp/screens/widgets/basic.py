@@ -55,13 +55,17 @@ class Quiet(Press):
 
 
 class Stepper(BoxLayout):
-    """A number with a button to lower it and one to raise it; ``stem`` begins their names in the trace."""
+    """A number with a button to lower it and one to raise it; ``stem`` begins their names in the trace.
+
+    ``room``: the least width of what is shown, so that the buttons stay where they are.
+    """
 
     caption = StringProperty("")
     shown = StringProperty("")
     stem = StringProperty("")
     low_hint = StringProperty("")
     high_hint = StringProperty("")
+    room = NumericProperty(46)
 
     __events__ = ("on_step",)
 
