@@ -124,8 +124,8 @@ def test_simpleaudio_is_not_even_imported_on_python_3_12(preferred: str | None) 
     code = f"""
 import sys
 import numpy, miniaudio  # they ask for the version too
-sys.version_info = (3, 12, 0, "final", 0)
 from drillapp.sound import open_player
+sys.version_info = (3, 12, 0, "final", 0)
 player = open_player({preferred!r})
 print(player.name != "simpleaudio", "simpleaudio" in sys.modules)
 """
