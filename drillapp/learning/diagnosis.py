@@ -107,8 +107,8 @@ def boundary(reads: float, sure: float, others: float, error_rate: float) -> flo
     others: the level that the other features show. The numbers are set by simulation of learners without a
     weak feature.
     """
-    grown = 0.5 * math.log(max(reads / 120, 1.0))
-    return 1.3 + 0.4 * sure + grown + 25 * max(0.84 - others, 0.0) + math.log(0.05 / error_rate)
+    grown = math.log(max(reads / 90, 1.0))
+    return 1.4 + 0.2 * sure + grown + 25 * max(0.84 - others, 0.0) + math.log(0.05 / error_rate)
 
 
 class Evidences:
