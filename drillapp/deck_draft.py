@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from pathlib import Path
 
 from drillapp.drills.ruler import divided, filled, lengthened, shortened, tapped, turned
@@ -16,7 +17,10 @@ FIRST_BEAT = "D-"
 
 @dataclass(frozen=True)
 class Line:
-    """A pattern as it is typed; ``read`` is what it last said without a fault."""
+    """A pattern as it is typed; ``read`` is what it last said without a fault.
+
+    What it says is read once, since a list of hundreds asks each of them again at every letter typed.
+    """
 
     title: str
     text: str
@@ -24,14 +28,16 @@ class Line:
     swing: str
     read: DeckPattern
 
-    @property
+    @cached_property
     def fault(self) -> str:
         """What is wrong with it, where, and what would be right; empty where nothing is."""
         return _title_fault(self.title, "pattern") or self.text_fault
 
-    @property
+    @cached_property
     def text_fault(self) -> str:
         """What is wrong with its music; empty where nothing is."""
+        if self._as_read and self.read.pattern.strokes:
+            return ""
         try:
             meter = Meter.parse(self.meter.strip()).text
             read_swing(self.swing.strip())
@@ -47,15 +53,17 @@ class Line:
             return "Nothing is struck in this pattern; write at least one D."
         return ""
 
-    @property
+    @cached_property
     def shown(self) -> Pattern:
         """What the text says, or last said where it cannot be read."""
+        if self._as_read:
+            return self.read.pattern
         try:
             return self.parsed()
         except PatternError:
             return self.read.pattern
 
-    @property
+    @cached_property
     def readable(self) -> bool:
         """Whether the text can be read, so that the ruler shows what it says."""
         try:
@@ -63,6 +71,11 @@ class Line:
         except PatternError:
             return False
         return True
+
+    @property
+    def _as_read(self) -> bool:
+        known = self.read.pattern
+        return (self.text, self.meter, self.swing) == (known.text, known.meter.text, _swing_text(known))
 
     def parsed(self) -> Pattern:
         """The pattern that is typed. Raises PatternError."""
@@ -253,8 +266,12 @@ def draft_of(deck: Deck, path: Path | None = None, beside: Iterable[Deck] = ()) 
 
 def _line_of(one: DeckPattern) -> Line:
     music = one.pattern
-    swing = "" if music.swing is None else f"{music.swing.numerator}:{music.swing.denominator}"
-    return Line(one.title, music.text, music.meter.text, swing, one)
+    return Line(one.title, music.text, music.meter.text, _swing_text(music), one)
+
+
+def _swing_text(pattern: Pattern) -> str:
+    swing = pattern.swing
+    return "" if swing is None else f"{swing.numerator}:{swing.denominator}"
 
 
 def _new_line(title: str, meter: str) -> Line:
