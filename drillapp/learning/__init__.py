@@ -5,7 +5,7 @@ Features are plain strings, time is an argument (seconds), nothing here draws, p
 
 from __future__ import annotations
 
-from drillapp.learning.calibration import Bin, Calibration, calibration
+from drillapp.learning.calibration import Bin, Calibration, calibration, past_forecasts
 from drillapp.learning.diagnosis import Diagnosis, Suspect, diagnose
 from drillapp.learning.fitting import fit_prior
 from drillapp.learning.forecast import Forecast, forecast
@@ -49,6 +49,7 @@ __all__ = [
     "diagnose",
     "fit_prior",
     "forecast",
+    "past_forecasts",
     "trend",
     "wilson",
 ]

@@ -9,11 +9,13 @@ width, Naeini, Cooper and Hauskrecht 2015; area under the curve as the rank stat
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from drillapp.learning.memory import Memory
+from drillapp.learning.prior import Prior
 from drillapp.learning.statistics import Interval, wilson
 
 
@@ -65,6 +67,22 @@ def calibration(forecasts: Sequence[float], outcomes: Sequence[bool], bins: int 
             found.append(Bin(index / bins, (index + 1) / bins, mean, happened))
     told = np.clip(np.where(y, p, 1 - p), 1e-15, 1.0)
     return Calibration(error, float(-np.log(told).mean()), _area(p, y), tuple(found), len(p))
+
+
+def past_forecasts(
+    answers: Iterable[tuple[float, Sequence[str], bool, float]], prior: Prior | None = None
+) -> tuple[list[float], list[bool]]:
+    """What a memory would have forecast for each answer of one learner from earlier ones, and what happened.
+
+    answers: (seconds, features, right or wrong, guess rate), in their order.
+    """
+    memory = Memory(prior=prior)
+    forecasts, outcomes = [], []
+    for now, features, correct, guess in answers:
+        forecasts.append(memory.predict(features, now, guess))
+        outcomes.append(bool(correct))
+        memory.observe(features, correct, now, guess)
+    return forecasts, outcomes
 
 
 def _area(

@@ -24,6 +24,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from statistics import median
 
 from drillapp.learning.prior import DAY, HOUR, SCALES, Prior
 
@@ -238,6 +239,11 @@ class Memory:
             last=trace.last if trace else None,
             count=trace.count if trace else 0,
         )
+
+    def level(self, now: float) -> float | None:
+        """The learner's usual accuracy at that time: the median of what was practised; None without any."""
+        practised = [name for name, trace in self._traces.items() if trace.count]
+        return median(self.predict((name,), now) for name in practised) if practised else None
 
     def practise(self, feature: str, now: float) -> None:
         """Suppose one practice of this feature at that time, the answer just as expected (to look ahead)."""

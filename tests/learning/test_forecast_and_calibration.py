@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from sklearn.metrics import log_loss, roc_auc_score
 
-from drillapp.learning import Memory, calibration, forecast
+from drillapp.learning import Memory, calibration, forecast, past_forecasts
 
 DAY = 86400.0
 
@@ -49,6 +49,15 @@ def test_the_error_is_the_mean_distance_between_forecast_and_share_weighted_by_c
     found = calibration([0.25] * 4 + [0.85] * 2, [True, True, False, False, True, True])
     assert found.error == pytest.approx((4 * 0.25 + 2 * 0.15) / 6)
     assert [bin_.happened.count for bin_ in found.bins] == [4, 2]
+
+
+def test_past_forecasts_use_only_what_came_before() -> None:
+    answers = [(n * 60.0, ("tie",), n % 3 != 0, 0.5) for n in range(30)]
+    forecasts, outcomes = past_forecasts(answers)
+    assert outcomes == [right for _, _, right, _ in answers]
+    assert forecasts[0] == Memory().predict(("tie",), 0.0, guess=0.5)
+    changed = [*answers[:20], *((now, signs, not right, guess) for now, signs, right, guess in answers[20:])]
+    assert past_forecasts(changed)[0][:21] == forecasts[:21]
 
 
 def test_nothing_to_compare_is_no_number_not_an_error() -> None:

@@ -92,6 +92,18 @@ def test_beliefs_rebuilt_from_the_same_answers_are_the_same_to_the_last_bit() ->
         assert one.belief(feature, 400000.0) == two.belief(feature, 400000.0)
 
 
+def test_the_learners_level_is_that_of_the_middle_sign_not_of_a_weak_one() -> None:
+    memory = Memory(("accent",))
+    assert memory.level(0.0) is None
+    for index in range(20):
+        for feature in ("beat", "offbeat", "tie"):
+            memory.observe((feature,), feature != "tie", index * 60.0)
+    level = memory.level(1200.0)
+    assert level is not None
+    assert memory.predict(("tie",), 1200.0) < level - 0.2
+    assert level == sorted(memory.predict((name,), 1200.0) for name in ("beat", "offbeat", "tie"))[1]
+
+
 def test_looking_ahead_on_a_copy_leaves_the_original_alone() -> None:
     memory = practised([True] * 3)
     before = memory.belief("tie", DAY)
