@@ -34,7 +34,7 @@ class Removed:
 
 
 def new_path(folder: Path, title: str) -> Path:
-    """A path for a new deck of this title, one that no file has yet.
+    """A path for a new deck of this title, one that no file and no draft has yet.
 
     >>> new_path(Path("/nowhere"), "Étude: ties & rests").name
     'etude-ties-rests.toml'
@@ -43,7 +43,7 @@ def new_path(folder: Path, title: str) -> Path:
     stem = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:_MAX_NAME] or "deck"
     path = folder / f"{stem}{SUFFIX}"
     number = 2
-    while path.exists():
+    while path.exists() or draft_path(path.stem, folder).exists():
         path = folder / f"{stem}-{number}{SUFFIX}"
         number += 1
     return path

@@ -14,6 +14,7 @@ from drillapp.deck_folder import (
     DeckFileError,
     draft_path,
     drop_draft,
+    new_path,
     remove_deck,
     save_deck,
     save_draft,
@@ -180,12 +181,16 @@ class DeckEditor(Screen):
             self.deck_fault = self._draft.fault
             return
         deck = self._draft.as_deck()
+        kept_as = deck.name
+        if self.is_new:  # its file is called after its title
+            path = new_path(self.app.own_decks, deck.title)
+            deck = replace(deck, name=path.stem, source=str(path))
         try:
             save_deck(deck, Path(deck.source))
         except DeckFileError as error:
             self.deck_fault = str(error)
             return
-        drop_draft(deck.name, self.app.own_decks)
+        drop_draft(kept_as, self.app.own_decks)
         self.saved, self.is_new = True, False
         self.app.reload_decks()
         self.app.go("decks", deck=deck.name)

@@ -10,7 +10,7 @@ from null_sink import NullSink
 from window import AppWindow, XServer
 
 from drillapp.deck_draft import draft_of, new_draft
-from drillapp.deck_folder import load_drafts, save_deck, save_draft
+from drillapp.deck_folder import load_drafts, new_path, save_deck, save_draft
 from drillapp.decks import load_deck, load_decks
 from drillapp.music import parse
 from drillapp.music.deck import read_deck
@@ -101,6 +101,13 @@ def test_comments_stay_with_their_patterns_when_a_draft_is_gone_on_with(tmp_path
     assert lines.index("# the busy one") < lines.index('title = "Busy"') < lines.index("# the calm one")
 
 
+def test_a_new_deck_takes_the_place_of_no_file_and_no_draft(tmp_path: Path) -> None:
+    (tmp_path / "mine.toml").write_text("")
+    assert new_path(tmp_path, "Mine").name == "mine-2.toml"
+    save_draft(new_draft(tmp_path / "mine-2.toml").as_deck(), tmp_path)
+    assert new_path(tmp_path, "Mine").name == "mine-3.toml"
+
+
 def app_data(folder: Path) -> Path:
     """A data folder of someone who has read the cautions."""
     data = folder / "data"
@@ -141,6 +148,7 @@ def test_what_was_tapped_survives_a_crash_and_is_offered_again(landscape: XServe
         app.click("save")
         app.wait(screen="decks", own=True)
         assert not draft.exists()
+        assert [path.name for path in (data / "decks").glob("*.toml")] == ["new-deck.toml"]
         app.click("edit-deck")
         app.wait(screen="deck_editor", saved=True)
         app.click("take-out")
