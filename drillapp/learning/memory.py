@@ -26,19 +26,30 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from statistics import median
 
-from drillapp.learning.prior import DAY, HOUR, SCALES, Prior
+from drillapp.learning.prior import DAY, HOUR, Prior
+from drillapp.learning.traces import (
+    DECAYS,
+    LEAST,
+    Kind,
+    Part,
+    Trace,
+    evidence_of,
+    expected,
+    fill,
+    learn,
+    matched_to,
+    settle,
+    shares_of,
+    sigmoid,
+    widened,
+)
 
-_PI_8 = math.pi / 8
 _TENTH = 1.2815515655446004  # z of the upper tenth
-_LEAST = 1e-6  # variance below which a belief is not narrowed
-_RARE = 1e-9  # least chance of an answer, and of a kind of feature
 _HERMITE = (
     (0.0, 8 / 15),
     (1.3556261799742659, 0.22207592200561266),
     (2.8569700138728056, 0.011257411327720691),
 )
-_DECAYS = tuple(-1 / scale for scale in SCALES)
-_PARTS = tuple(1 / (index + 1) for index in range(len(SCALES)))
 _exp, _log1p, _sqrt = math.exp, math.log1p, math.sqrt
 
 
@@ -56,40 +67,6 @@ class Belief:
     high: float
     last: float | None
     count: int
-
-
-class _Kind:
-    """One feature if it is of one kind: weight of that kind, effect u, fading d, their covariance."""
-
-    __slots__ = ("d", "dd", "gain", "u", "ud", "uu", "weight")
-
-    def __init__(
-        self, weight: float, u: float, d: float, gain: float, uu: float, ud: float, dd: float
-    ) -> None:
-        self.weight, self.u, self.d, self.gain, self.uu, self.ud, self.dd = weight, u, d, gain, uu, ud, dd
-
-    def copy(self) -> _Kind:
-        return _Kind(self.weight, self.u, self.d, self.gain, self.uu, self.ud, self.dd)
-
-
-class _Trace:
-    """One feature of one learner: what it is if of each kind, stores, last practice, count."""
-
-    __slots__ = ("count", "kinds", "last", "stores")
-
-    def __init__(self, kinds: tuple[_Kind, ...]) -> None:
-        self.kinds = kinds
-        self.stores = [0.0] * len(SCALES)
-        self.last: float | None = None
-        self.count = 0
-
-    def copy(self) -> _Trace:
-        twin = _Trace(tuple([kind.copy() for kind in self.kinds]))
-        twin.stores, twin.last, twin.count = list(self.stores), self.last, self.count
-        return twin
-
-
-_Part = tuple[float, float, float]  # one kind's part in a mixture: weight, logit mean, variance
 
 
 class Memory:
@@ -111,8 +88,8 @@ class Memory:
         self._form, self._form_variance = 0.0, self.prior.form_sd**2
         self._last: float | None = None
         uu, dd = self.prior.feature_sd**2, self.prior.fade_sd**2
-        self._new = _Trace(tuple(_Kind(*kind, uu, 0.0, dd) for kind in self.prior.kinds))
-        self._traces: dict[str, _Trace] = {}
+        self._new = Trace(tuple(Kind(*kind, uu, 0.0, dd) for kind in self.prior.kinds))
+        self._traces: dict[str, Trace] = {}
         self._conditions: dict[str, tuple[float, float]] = {}
         for feature in features:
             self._trace(feature)
@@ -141,7 +118,7 @@ class Memory:
         """
         read = 0.0
         for part, mean, variance in self._question(_names(features), now, conditions):
-            read += part * _expected(mean, variance)
+            read += part * expected(mean, variance)
         read *= 1 - self.prior.slip
         return guess + (1 - guess) * read
 
@@ -178,43 +155,43 @@ class Memory:
         traces = []
         for name in names:
             trace = self._traces.get(name) or self._trace(name)
-            away = _settle(trace, now, prior)
+            away = settle(trace, now, prior)
             traces.append((trace, away, self._parts(name, trace, away)))
         right = bool(correct)
         power = 1.0 if right else prior.wrong
         if len(traces) == 1:
             trace, away, parts = traces[0]
-            slope, bend = _learn(trace, 1.0, away, parts, mean, variance, right, guess, prior)
-            _practise(trace.stores, prior.rates, power)
+            slope, bend = learn(trace, 1.0, away, parts, mean, variance, right, guess, prior)
+            fill(trace.stores, prior.rates, power)
             trace.count += 1
         elif traces:
             slope = bend = 0.0
-            matched = [_matched(parts) for _, _, parts in traces]
-            shares = _shares([h for h, _ in matched], prior.dragging)
+            matched = [matched_to(parts) for _, _, parts in traces]
+            shares = shares_of([h for h, _ in matched], prior.dragging)
             mean += self._extra(names)
             for share, (h, doubt) in zip(shares, matched, strict=True):
                 mean += share * h
                 variance += share * share * doubt
             for share, (h, doubt), (trace, away, parts) in zip(shares, matched, traces, strict=True):
                 rest, doubts = mean - share * h, variance - share * share * doubt
-                one = _learn(trace, share, away, parts, rest, doubts, right, guess, prior)
+                one = learn(trace, share, away, parts, rest, doubts, right, guess, prior)
                 slope += share * one[0]
                 bend += share * one[1]
-                _practise(trace.stores, prior.rates, power)
+                fill(trace.stores, prior.rates, power)
                 trace.count += 1
         else:
             top = (1 - guess) * (1 - prior.slip)
             mean, variance = mean + prior.base, variance + prior.feature_sd**2
-            _, slope, bend = _evidence(mean, variance, right, guess, top)
+            _, slope, bend = evidence_of(mean, variance, right, guess, top)
         bend = min(bend, 0.0)
         before = self._level_variance
         self._level += before * slope
-        self._level_variance = max(before + before * before * bend, _LEAST) + prior.level_noise
+        self._level_variance = max(before + before * before * bend, LEAST) + prior.level_noise
         before = self._form_variance
         self._form += before * slope
         self._form_variance = max(before + before * before * bend, 0.0)
         for name, effect, doubt in circumstances:
-            self._conditions[name] = (effect + doubt * slope, max(doubt + doubt * doubt * bend, _LEAST))
+            self._conditions[name] = (effect + doubt * slope, max(doubt + doubt * doubt * bend, LEAST))
 
     def belief(self, feature: str, now: float) -> Belief:
         """What is believed about reading this feature at that time, with its spread."""
@@ -225,17 +202,17 @@ class Memory:
             deviation = _sqrt(variance)
             for node, weight in _HERMITE:
                 for at in (node, -node) if node else (node,):
-                    value = top * _sigmoid(mean + deviation * at)
+                    value = top * sigmoid(mean + deviation * at)
                     first += part * weight * value
                     second += part * weight * value * value
-        mean, variance = _matched(kinds)
+        mean, variance = matched_to(kinds)
         deviation = _sqrt(variance)
         trace = self._traces.get(feature)
         return Belief(
             mean=first,
             spread=_sqrt(max(second - first * first, 0.0)),
-            low=min(first, top * _sigmoid(mean - _TENTH * deviation)),
-            high=max(first, top * _sigmoid(mean + _TENTH * deviation)),
+            low=min(first, top * sigmoid(mean - _TENTH * deviation)),
+            high=max(first, top * sigmoid(mean + _TENTH * deviation)),
             last=trace.last if trace else None,
             count=trace.count if trace else 0,
         )
@@ -248,11 +225,11 @@ class Memory:
     def practise(self, feature: str, now: float) -> None:
         """Suppose one practice of this feature at that time, the answer just as expected (to look ahead)."""
         trace = self._traces.get(feature) or self._trace(feature)
-        _settle(trace, now, self.prior)
-        _practise(trace.stores, self.prior.rates, 1.0)
+        settle(trace, now, self.prior)
+        fill(trace.stores, self.prior.rates, 1.0)
         trace.count += 1
 
-    def _trace(self, feature: str) -> _Trace:
+    def _trace(self, feature: str) -> Trace:
         trace = self._traces[feature] = self._new.copy()
         return trace
 
@@ -276,19 +253,19 @@ class Memory:
         elif now > last:
             prior = self.prior
             gap = now - last
-            self._level_variance = _widened(self._level_variance, gap, prior.level_drift, prior.level_sd)
+            self._level_variance = widened(self._level_variance, gap, prior.level_drift, prior.level_sd)
             kept = _exp(-gap / prior.form_scale)
             self._form *= kept
             self._form_variance = kept * kept * self._form_variance + (1 - kept * kept) * prior.form_sd**2
             self._last = now
 
-    def _question(self, names: tuple[str, ...], now: float, conditions: Iterable[str]) -> list[_Part]:
+    def _question(self, names: tuple[str, ...], now: float, conditions: Iterable[str]) -> list[Part]:
         """A question at that time or after it, as a mixture."""
         prior = self.prior
         mean, variance = self._level, self._level_variance
         last = self._last
         if last is not None and now > last:
-            variance = _widened(variance, now - last, prior.level_drift, prior.level_sd)
+            variance = widened(variance, now - last, prior.level_drift, prior.level_sd)
             kept = _exp((last - now) / prior.form_scale)
             mean += kept * self._form
             kept *= kept
@@ -305,8 +282,8 @@ class Memory:
         if not names:
             return [(1.0, mean + prior.base, variance + prior.feature_sd**2)]
         traces = [self._later(name, now) for name in names]
-        matched = [_matched(parts) for parts in traces]
-        shares = _shares([h for h, _ in matched], prior.dragging)
+        matched = [matched_to(parts) for parts in traces]
+        shares = shares_of([h for h, _ in matched], prior.dragging)
         mean += self._extra(names)
         for share, (h, doubt) in zip(shares, matched, strict=True):
             mean += share * h
@@ -319,7 +296,7 @@ class Memory:
                 mixture.append((share * weight, mean + share * (h - middle), about))
         return mixture
 
-    def _parts(self, name: str, trace: _Trace, away: float) -> list[_Part]:
+    def _parts(self, name: str, trace: Trace, away: float) -> list[Part]:
         """A settled feature as a mixture of its kinds."""
         prior = self.prior
         start = prior.base + prior.offsets.get(name, 0.0) if prior.offsets else prior.base
@@ -337,7 +314,7 @@ class Memory:
             for kind in trace.kinds
         ]
 
-    def _later(self, name: str, now: float) -> list[_Part]:
+    def _later(self, name: str, now: float) -> list[Part]:
         """A feature at that time as a mixture of its kinds."""
         trace = self._traces.get(name) or self._new
         last = trace.last
@@ -347,7 +324,7 @@ class Memory:
         start = prior.base + prior.offsets.get(name, 0.0) if prior.offsets else prior.base
         gap = now - last
         filled = 0.0
-        for store, decay, weight in zip(trace.stores, _DECAYS, prior.weights):  # noqa: B905
+        for store, decay, weight in zip(trace.stores, DECAYS, prior.weights):  # noqa: B905
             filled += weight * store * _exp(gap * decay)
         if prior.gains:
             filled *= 1 + prior.gains.get(name, 0.0)
@@ -368,140 +345,3 @@ def _names(features: Iterable[str]) -> tuple[str, ...]:
         return (features,)
     names = tuple(features)
     return names if len(names) < 2 else tuple(dict.fromkeys(names))
-
-
-def _sigmoid(logit: float) -> float:
-    if logit >= 0:
-        return 1 / (1 + _exp(-logit))
-    power = _exp(logit)
-    return power / (1 + power)
-
-
-def _expected(mean: float, variance: float) -> float:
-    """Mean of the logistic function under a Gaussian (MacKay 1992)."""
-    return _sigmoid(mean / _sqrt(1 + _PI_8 * variance))
-
-
-def _widened(variance: float, gap: float, drift: float, deviation: float) -> float:
-    """A variance after time away; it never grows past the prior's."""
-    ceiling = deviation * deviation
-    if variance >= ceiling:
-        return variance
-    return min(variance + drift * gap / DAY, ceiling)
-
-
-def _shares(parts: list[float], dragging: float) -> tuple[float, ...]:
-    """The weight of each feature in a question with several: more for the weaker; sums to one."""
-    lowest = min(parts, default=0.0)
-    pulls = [_exp(dragging * (lowest - part)) for part in parts]
-    total = sum(pulls)
-    return tuple(pull / total for pull in pulls)
-
-
-def _matched(parts: list[_Part]) -> tuple[float, float]:
-    """Mean and variance of a mixture."""
-    mean = square = 0.0
-    for weight, h, doubt in parts:
-        mean += weight * h
-        square += weight * (doubt + h * h)
-    return mean, max(square - mean * mean, _LEAST)
-
-
-def _evidence(
-    mean: float, variance: float, right: bool, guess: float, top: float
-) -> tuple[float, float, float]:
-    """The chance of this answer, and the first and second derivative of its logarithm by the mean."""
-    narrow = 1 / _sqrt(1 + _PI_8 * variance)
-    p = _sigmoid(mean * narrow)
-    chance = guess + top * p
-    slope = top * narrow * p * (1 - p)
-    bend = slope * narrow * (1 - 2 * p)
-    if not right:
-        chance, slope, bend = 1 - chance, -slope, -bend
-    if chance < _RARE:
-        chance = _RARE
-    slope /= chance
-    bend = bend / chance - slope * slope
-    if bend > 0:
-        bend = 0.0
-    elif bend * variance < -0.95:
-        bend = -0.95 / variance
-    return chance, slope, bend
-
-
-def _settle(trace: _Trace, now: float, prior: Prior) -> float:
-    """Bring a trace to that time: stores fade, doubt widens; gives ln(1 + hours away)."""
-    last = trace.last
-    if last is None:
-        trace.last = now
-        return 0.0
-    if now <= last:
-        return 0.0
-    gap = now - last
-    trace.stores = [store * _exp(gap * decay) for store, decay in zip(trace.stores, _DECAYS)]  # noqa: B905
-    more, most = prior.feature_drift * gap / DAY, prior.feature_sd * prior.feature_sd
-    for kind in trace.kinds:
-        uu = kind.uu
-        if uu < most:
-            kind.uu = uu + more if uu + more < most else most
-    trace.last = now
-    return _log1p(gap / HOUR)
-
-
-def _learn(
-    trace: _Trace,
-    share: float,
-    away: float,
-    parts: list[_Part],
-    rest: float,
-    doubts: float,
-    right: bool,
-    guess: float,
-    prior: Prior,
-) -> tuple[float, float]:
-    """Move the beliefs about one feature by an answer in which it had this share.
-
-    rest, doubts: logit mean and variance of all else in the question. Gives slope and bend for what is
-    shared.
-    """
-    top = (1 - guess) * (1 - prior.slip)
-    feature_noise, fade_noise = prior.feature_noise, prior.fade_noise
-    most, most_fade = prior.feature_sd * prior.feature_sd, prior.fade_sd * prior.fade_sd
-    square = share * share
-    total = slopes = bends = 0.0
-    for kind, (weight, h, doubt) in zip(trace.kinds, parts):  # noqa: B905
-        chance, slope, bend = _evidence(rest + share * h, doubts + square * doubt, right, guess, top)
-        uu, ud, dd = kind.uu, kind.ud, kind.dd
-        to_u = share * (uu - away * ud)
-        to_d = share * (ud - away * dd)
-        kind.u += to_u * slope
-        kind.d += to_d * slope
-        kind.ud = ud + to_u * to_d * bend
-        noisy = uu + to_u * to_u * bend + feature_noise
-        if noisy > most:
-            noisy = uu if uu > most else most
-        kind.uu = noisy if noisy > _LEAST else _LEAST
-        noisy = dd + to_d * to_d * bend + fade_noise
-        if noisy > most_fade:
-            noisy = dd if dd > most_fade else most_fade
-        kind.dd = noisy if noisy > _LEAST else _LEAST
-        chance *= weight
-        kind.weight = chance
-        total += chance
-        slopes += chance * slope
-        bends += chance * (bend + slope * slope)
-    for kind in trace.kinds:
-        weight = kind.weight / total
-        kind.weight = weight if weight > _RARE else _RARE
-    slopes /= total
-    return slopes, bends / total - slopes * slopes
-
-
-def _practise(stores: list[float], rates: tuple[float, ...], power: float) -> None:
-    """Fill each store by a part of what it and the faster ones miss."""
-    total = 0.0
-    for index, rate in enumerate(rates):
-        total += stores[index]
-        missing = 1 - total * _PARTS[index]
-        if missing > 0:
-            stores[index] += power * rate * missing
