@@ -48,7 +48,7 @@ class Line:
             first, more = faults[0], len(faults) - 1
             where = f"Line {first.line}, column" if "\n" in self.text else "Column"
             rest = f" And {more} more fault{'s' if more > 1 else ''}." if more else ""
-            return f"{where} {first.column}: {first.message}.{rest}"
+            return f"{where} {first.column}: {_sentence(first.message, first.message[:1])}{rest}"
         if not self.parsed().strokes:
             return "Nothing is struck in this pattern; write at least one D."
         return ""
@@ -289,5 +289,6 @@ def _title_fault(title: str, what: str) -> str:
     return "" if title.isprintable() else "The title has a control character in it; write it on one line."
 
 
-def _sentence(message: str) -> str:
-    return message[:1].upper() + message[1:] + "."
+def _sentence(message: str, begins: str = "") -> str:
+    end = "" if message.endswith(".") else "."
+    return (begins or message[:1].upper()) + message[1:] + end
