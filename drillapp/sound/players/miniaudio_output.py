@@ -110,8 +110,8 @@ class MiniaudioOutput:
 
     @property
     def latency(self) -> float:
-        """Measured on a PulseAudio null sink: the lead and what the device holds."""
-        return LEAD + BLOCK * BLOCKS
+        """The lead, what the device holds, and the block in which it starts (150 ms on a null sink)."""
+        return LEAD + BLOCK * (BLOCKS + 1)
 
     @property
     def alive(self) -> bool:

@@ -19,7 +19,7 @@ from drillapp.sound.players.facade import NoSound, fall
 
 AHEAD = 0.125
 """How far in s the library has read at most: its buffer of 0.1 s and some scheduling."""
-LATENCY = 0.015
+LATENCY = 0.010
 """About how long in s a sound takes to start (measured on a PulseAudio null sink)."""
 LOOP_SECONDS = 300.0
 """How long in s a loop goes on: the library cannot repeat, so the samples are."""
