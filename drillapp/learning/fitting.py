@@ -182,7 +182,7 @@ def fit_numbers(log: Log, prior: Prior, numbers: Sequence[_Number], tell: Callab
             continue
         at = tries[best]
         damping = min(max(damping * _TRIES[best][0], 1e-3), 1e3)
-        if here - totals[best] < 1e-5 * log.count:
+        if here - totals[best] < 5e-5 * log.count:
             break
     return table(at)
 
