@@ -108,7 +108,7 @@ def boundary(reads: float, sure: float, others: float, error_rate: float) -> flo
     weak feature.
     """
     grown = math.log(max(reads / 90, 1.0))
-    return 1.4 + 0.2 * sure + grown + 25 * max(0.84 - others, 0.0) + math.log(0.05 / error_rate)
+    return 1.2 + 0.5 * sure + grown + 25 * max(0.84 - others, 0.0) + math.log(0.05 / error_rate)
 
 
 class Evidences:
