@@ -82,7 +82,8 @@ class Finding:
         'No weak sign was found.'
         """
         if self.weak:
-            return f"Weak: {_titles(self.weak)}."
+            still = f" Still open: {_titles(self.undecided)}." if self.undecided else ""
+            return f"Weak: {_titles(self.weak)}.{still}"
         if self.undecided:
             return f"No weak sign was found; still open: {_titles(self.undecided)}."
         return "No weak sign was found."

@@ -24,8 +24,11 @@ def heard_apart(first: Pattern, second: Pattern) -> bool:
 
 def _events(pattern: Pattern) -> Iterator[tuple[float, str, bool, bool]]:
     """Strokes, audible stops and the end, in order: (second, what, muted, accented)."""
+    # Candidates are equally loud, so an accent is heard only beside a stroke without one.
+    told = not all(stroke.accent for stroke in pattern.strokes)
     struck = [
-        (pattern.seconds(stroke.at), stroke.hand, stroke.muted, stroke.accent) for stroke in pattern.strokes
+        (pattern.seconds(stroke.at), stroke.hand, stroke.muted, stroke.accent and told)
+        for stroke in pattern.strokes
     ]
     end = pattern.seconds(pattern.length)
     onsets = [event[0] for event in struck] + [end]

@@ -87,7 +87,7 @@ def readable(pattern: Pattern, layers: Sequence[str]) -> frozenset[str]:
     return frozenset(sign.feature for sign in sign_set(pattern, layers))
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=640)
 def features_of(pattern: Pattern) -> frozenset[str]:
     """Features that some layer shows a sign of; 4/4 is where everyone starts and not counted as a sign."""
     found = {sign.feature for sign in sign_set(pattern, LAYERS)}

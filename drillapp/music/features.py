@@ -89,7 +89,7 @@ def sign_set(pattern: Pattern, layers: Iterable[str]) -> frozenset[Sign]:
     return frozenset().union(*(_layer_signs(pattern, layer) for layer in check_layers(layers)))
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=384)
 def _layer_signs(pattern: Pattern, layer: str) -> tuple[Sign, ...]:
     return tuple(_find_signs(pattern, layer))
 
@@ -148,7 +148,7 @@ def swung(pattern: Pattern) -> bool:
     )
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=384)
 def _layer_look(pattern: Pattern, layer: str) -> Hashable:
     if layer == "staff":
         spelled = tuple(

@@ -83,7 +83,7 @@ def _key(met: Pattern | str) -> object:
     return _page(met) if isinstance(met, str) else same_page(met)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def _page(text: str) -> tuple[str, ...]:
     bars = [" ".join(_plainest(beat) for beat in bar.split()) for bar in text.split("|")]
     for size in range(1, len(bars) // 2 + 1):

@@ -160,7 +160,7 @@ def _ties(slots: Sequence[Mark], meter: Meter) -> bool:
     return any(_bar_ties(meter, tuple(bars[bar])) for bar in held)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def _bar_ties(meter: Meter, texts: tuple[str, ...]) -> bool:
     bar = tuple(tuple(_PLAIN[sign] for sign in text) for text in texts)
     return any(note.tied_from for note in notes(Pattern((bar,), meter))[0])

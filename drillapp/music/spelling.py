@@ -60,7 +60,7 @@ class _Span:
     stroke: Stroke | None
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=128)
 def notes(pattern: Pattern) -> tuple[tuple[Note, ...], ...]:
     """The notes and rests of each bar, in order; their lengths add up to the bar exactly."""
     return tuple(_bar_notes(pattern, number) for number in range(len(pattern.bars)))
@@ -111,7 +111,7 @@ class _Piece:
 _Shape = tuple[tuple[Fraction, Fraction, bool], ...]
 
 
-@lru_cache(maxsize=2048)
+@lru_cache(maxsize=768)
 def _spell(meter: Meter, divisions: tuple[int, ...], shape: _Shape) -> tuple[tuple[_Piece, ...], ...]:
     """The pieces of each span (start, end, sounding) of a bar, which is all that the rules look at."""
     speller = _Speller(

@@ -251,3 +251,9 @@ def test_a_muted_stroke_sounds_the_same_with_and_without_a_rest_after_it() -> No
     # Common practice, no source: X is short, without ring.
     assert not heard_apart(parse("X- D D D"), parse("X. D D D"))
     assert signs(parse("X- D D D"), ["staff"]) != signs(parse("X. D D D"), ["staff"])
+
+
+def test_an_accent_is_heard_only_beside_a_stroke_without_one() -> None:
+    # Candidates are rendered equally loud (ITU-R BS.1770), so one stroke alone cannot be told accented.
+    assert not heard_apart(parse("D -- -- --"), parse(">D -- -- --"))
+    assert heard_apart(parse("D D -- --"), parse("D >D -- --"))
