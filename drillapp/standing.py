@@ -68,7 +68,7 @@ def readings_of(seen: Sequence[Observation], planner: Planner, now: float) -> tu
     """Each feature's accuracy on first-seen patterns, in the order of the course."""
     opened = set(planner.open(now))
     by_feature = _by_feature(one for one in seen if one.first_seen)
-    weak = set(diagnose(seen, ERROR_RATE).weak)
+    weak = _weak(seen, planner, now)
     return tuple(
         _reading(feature, by_feature[feature], feature in opened, feature in weak) for feature in FEATURES
     )
@@ -84,7 +84,7 @@ def progress_of(answers: Sequence[Answer], planner: Planner, now: float) -> tupl
     for day, one in seen:
         for feature in counted(one.features):
             dated[feature].append((day, one))
-    weak = set(diagnose((one for _, one in seen), ERROR_RATE).weak)
+    weak = _weak([one for _, one in seen], planner, now)
     confused = _confusions(answers)
     return tuple(
         FeatureProgress(
@@ -112,6 +112,14 @@ def counted(features: Sequence[str]) -> tuple[str, ...]:
     """
     specific = tuple(feature for feature in features if feature not in BASIC)
     return specific or tuple(features)
+
+
+def _weak(seen: Sequence[Observation], planner: Planner, now: float) -> set[str]:
+    """The features shown to be read worse than the learner's own level, which the memory tells."""
+    level = planner.memory.level(now)
+    if level is None:
+        return set()
+    return set(diagnose(seen, ERROR_RATE, level=level).weak)
 
 
 def _by_feature(seen: Iterable[Observation]) -> defaultdict[str, list[Observation]]:
