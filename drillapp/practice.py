@@ -73,6 +73,7 @@ class Practice:
         self.now = now
         self.version = version
         self.rng = random.Random(seed)
+        self._seed = seed
         self.decks = decks
         self.faults = faults
         self._planner: Planner | None = None
@@ -129,7 +130,7 @@ class Practice:
     def planner(self) -> Planner:
         """The learner's planner, its memory rebuilt from the log."""
         if self._planner is None:
-            seed = int(self._learner.id[:8], 16)
+            seed = self._seed if self._seed is not None else int(self._learner.id[:8], 16)
             planner = Planner(FEATURES, seed=seed, builds_on=BUILDS_ON)
             for seen in self.log.observations(self._learner.id):
                 planner.memory.observe(seen.features, seen.correct, seen.time, seen.guess)
@@ -271,7 +272,9 @@ class Practice:
         if pattern is not None:
             return (Source(pattern),)
         decks = (self.deck(deck),) if deck else self._chosen_decks()
-        return tuple(Source(one.pattern, one.title, deck.name) for deck in decks for one in deck.patterns)
+        return tuple(
+            Source(one.pattern, one.title, deck.name, deck.layers) for deck in decks for one in deck.patterns
+        )
 
     def _chosen_decks(self) -> tuple[Deck, ...]:
         """The decks that the learner practises from; all of them where none is chosen or left."""

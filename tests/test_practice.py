@@ -323,3 +323,14 @@ def test_a_forecast_is_better_with_todays_drill_than_without(tmp_path) -> None:
     for one in held.forecast():
         assert one.drilled.mean >= one.without.mean
         assert one.today.mean > one.without.mean  # two weeks away fade
+
+
+def test_a_deck_that_asks_for_the_staff_alone_is_shown_on_the_staff_alone(tmp_path) -> None:
+    held = practice(tmp_path, Clock())
+    (deck,) = (deck for deck in held.decks if deck.name == "staff-alone")
+    assert "letters" not in deck.layers
+    sitting = held.start(deck=deck.name)
+    for _ in range(3):
+        task = sitting.next()
+        assert "staff" in task.layers and "letters" not in task.layers
+        sitting.answer(task, task.question.answer, 9.0, (1,) * len(task.question.candidates))

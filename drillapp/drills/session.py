@@ -83,7 +83,7 @@ class TaskMaker:
     _since_fresh: int = 0
 
     def __post_init__(self) -> None:
-        self._pool = frozenset[str]().union(*(features_of(source.pattern) for source in self.sources))
+        self._pool = frozenset[str]().union(*(_asks(source) for source in self.sources))
         self._before = practised(self.planner, 0.0)
 
     def make(self, number: int, of: int, now: float, ahead: bool = False) -> PickTask | HandTask:
@@ -120,9 +120,9 @@ class TaskMaker:
 
     def _pick(self, turn: _Turn) -> PickTask | None:
         expected = self.planner.memory.predict(turn.features, turn.now)
-        layers = layers_for(turn.features, self.wishes.layers, expected)
         want = _size(expected, self.rng)
         for source, is_fresh in self._bases(turn, turn.features):
+            layers = layers_for(turn.features, source.layers or self.wishes.layers, expected)
             base = source.pattern.at_tempo(tempo_for(source.pattern, self.wishes.pace, expected))
             for size in dict.fromkeys((want, 2)):
                 try:
@@ -143,8 +143,8 @@ class TaskMaker:
         if not features:
             return None
         expected = self.planner.memory.predict(features, turn.now)
-        layers = layers_for(features, self.wishes.layers, expected)
         for source, is_fresh in self._bases(turn, features):
+            layers = layers_for(features, source.layers or self.wishes.layers, expected)
             pattern = source.pattern.at_tempo(tempo_for(source.pattern, self.wishes.pace, expected))
             if set(features) <= readable(pattern, layers) and met_key(pattern) not in self._recent[-2:]:
                 common = self._common(turn, pattern, source, is_fresh, layers)
@@ -215,6 +215,12 @@ def opened(
     if waiting and (not known or (settled and new < (1 if weak else _NEW_A_SITTING))):
         known.append(waiting[0])
     return tuple(known) or tuple(feature for feature in FEATURES if feature in pool)[:1] or FEATURES[:1]
+
+
+def _asks(source: Source) -> frozenset[str]:
+    """The features that a pattern shows on the layers that its deck asks for, or on any."""
+    found = features_of(source.pattern)
+    return found & readable(source.pattern, source.layers) if source.layers else found
 
 
 def practised(planner: Planner, now: float) -> frozenset[str]:

@@ -29,11 +29,15 @@ _DAY = 86_400.0
 
 @dataclass(frozen=True)
 class Source:
-    """A pattern that questions may be made from, and where it comes from."""
+    """A pattern that questions may be made from, and where it comes from.
+
+    ``layers``: those that its deck asks for, empty where it leaves them to the learner.
+    """
 
     pattern: Pattern
     title: str = ""
     deck: str = ""
+    layers: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
