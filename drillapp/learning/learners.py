@@ -229,7 +229,7 @@ class PowerLaw(Learner):
     """Power-law forgetting with savings (Wixted and Carpenter 2007): chance = m (1 + h t)^-f.
 
     Practice brings m nearer to its top by a part of what is missing; each practice on a faded sign makes f
-    smaller (relearning is easier: savings).
+    smaller (savings: what was once learned is learned again with less).
     """
 
     family = "power-law"

@@ -9,11 +9,9 @@ two weeks after the last planned day. All policies meet the same learners and ge
 
 from __future__ import annotations
 
-import argparse
 import math
 import multiprocessing
 import random
-import sys
 import zlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -237,51 +235,3 @@ def draw_chart(lines: Sequence[Line], path: Path) -> bool:
     axes.legend(ncols=4, fontsize="small")
     figure.savefig(path, dpi=120)
     return True
-
-
-def simulate_cli(argv: Sequence[str]) -> int:
-    """The verb `drillapp simulate`: 0 on success, 1 where the chart cannot be written, 2 on wrong use."""
-    parser = argparse.ArgumentParser(
-        prog="drillapp simulate",
-        description="Compare the planner with other policies on simulated learners.",
-        epilog="Example: drillapp simulate --learners 240 --chart policies.png",
-    )
-    parser.add_argument("--learners", type=int, default=240, help="how many, over four families (240)")
-    parser.add_argument("--days", type=int, default=30, help="planned days (30)")
-    parser.add_argument("--minutes", type=float, default=10, help="minutes a day (10)")
-    parser.add_argument(
-        "--policies", nargs="+", choices=list(POLICIES), default=list(POLICIES), metavar="POLICY"
-    )
-    parser.add_argument("--seed", type=int, default=0, help="another seed draws other learners (0)")
-    parser.add_argument("--workers", type=int, default=2, help="processes (2)")
-    parser.add_argument("--chart", type=Path, help="write a PNG chart here (needs matplotlib)")
-    try:
-        options = parser.parse_args(list(argv))
-        if options.learners < 1 or options.days < 1 or options.minutes <= 0 or options.workers < 1:
-            parser.error("--learners, --days, --minutes and --workers must be above 0")
-    except SystemExit as stop:
-        return int(stop.code or 0)
-    setting = Setting(days=options.days, signs=max(1, round(options.minutes * 60 / Setting.seconds)))
-
-    def show(done: int, of: int) -> None:
-        bar = "#" * round(30 * done / of)
-        print(
-            f"\r{bar:<30} {done}/{of} learners", end="\n" if done == of else "", file=sys.stderr, flush=True
-        )
-
-    try:
-        results = compare(options.learners, setting, options.policies, options.seed, options.workers, show)
-    except KeyboardInterrupt:
-        print("\nstopped", file=sys.stderr)
-        return 1
-    lines = summary(results)
-    print(table(lines))
-    if options.chart:
-        try:
-            if not draw_chart(lines, options.chart):
-                print("no chart: it needs matplotlib (pip install matplotlib)", file=sys.stderr)
-                return 1
-        except OSError as error:
-            print(f"{options.chart}: cannot be written: {error.strerror}", file=sys.stderr)
-            return 1
-    return 0

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import random
-from pathlib import Path
 
 import pytest
 
 from drillapp.learning.learners import FAMILIES, Learner
 from drillapp.learning.policies import Boxes, spread
-from drillapp.learning.simulate import Setting, compare, outcomes, simulate_cli, summary
+from drillapp.learning.simulate import Setting, compare, outcomes, summary
 
 DAY = 86400.0
 SIGNS = tuple(f"sign {number + 1}" for number in range(12))
@@ -77,23 +76,3 @@ def test_the_same_seed_gives_the_same_outcomes() -> None:
     setting = Setting(days=4)
     names = ("uniform", "round robin", "boxes", "weakest", "missing", "planner", "oracle")
     assert outcomes(0, 5, setting, names) == outcomes(0, 5, setting, names)
-
-
-def test_the_verb_prints_a_table_and_shows_progress(capsys: pytest.CaptureFixture[str]) -> None:
-    call = ["--learners", "4", "--days", "2", "--workers", "1", "--policies", "uniform", "planner", "oracle"]
-    assert simulate_cli(call) == 0
-    told = capsys.readouterr()
-    assert "gap closed" in told.out
-    assert "4/4 learners" in told.err
-
-
-def test_wrong_use_of_the_verb_is_2(capsys: pytest.CaptureFixture[str]) -> None:
-    assert simulate_cli(["--learners", "0"]) == 2
-    assert simulate_cli(["--policies", "horoscope"]) == 2
-    assert "horoscope" in capsys.readouterr().err
-
-
-def test_a_chart_that_cannot_be_written_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    call = ["--learners", "4", "--days", "1", "--workers", "1", "--policies", "uniform"]
-    assert simulate_cli([*call, "--chart", str(tmp_path / "no such folder" / "chart.png")]) == 1
-    assert "chart" in capsys.readouterr().err
