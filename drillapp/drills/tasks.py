@@ -94,8 +94,8 @@ def readable(pattern: Pattern, layers: Sequence[str]) -> frozenset[str]:
 @lru_cache(maxsize=640)
 def features_of(pattern: Pattern) -> frozenset[str]:
     """Features that some layer shows a sign of; 4/4 is where everyone starts and not counted as a sign."""
-    found = {sign.feature for sign in sign_set(pattern, LAYERS)}
-    return frozenset(found - {"meter"} if pattern.meter.text == "4/4" else found)
+    found = readable(pattern, LAYERS)
+    return found - {"meter"} if pattern.meter.text == "4/4" else found
 
 
 def met_key(pattern: Pattern) -> str:
