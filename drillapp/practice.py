@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from statistics import median
 from typing import Any
 
+from drillapp.conditions import conditions_of
 from drillapp.drills.check import MOST_TASKS, ReadingCheck
 from drillapp.drills.session import FreshMaker, TaskMaker, opened, practised
 from drillapp.drills.tasks import Source, Wishes, features_of, phrase
@@ -133,7 +134,8 @@ class Practice:
             seed = self._seed if self._seed is not None else int(self._learner.id[:8], 16)
             planner = Planner(FEATURES, seed=seed, builds_on=BUILDS_ON)
             for seen in self.log.observations(self._learner.id):
-                planner.memory.observe(seen.features, seen.correct, seen.time, seen.guess)
+                conditions = conditions_of(seen.first_seen, seen.pattern, seen.tempo, seen.layers)
+                planner.memory.observe(seen.features, seen.correct, seen.time, seen.guess, conditions)
             self._planner = planner
         return self._planner
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from drillapp.conditions import conditions_of
 from drillapp.drills import Evidence, Explanation, explain
 from drillapp.drills.check import ReadingCheck
 from drillapp.drills.dictation import DictationResult, Sheet, grade_dictation
@@ -288,7 +289,8 @@ class Sitting:
         except LogError as error:
             notice = f"{error} This answer is kept and will be written with the next one."
         told = [(one.sharp, one.correct, one.guess) for one in evidence]
-        self._planner.tell(now, task.asked, told, task.allowed)
+        conditions = conditions_of(answer.first_seen, answer.pattern, answer.tempo, answer.layers)
+        self._planner.tell(now, task.asked, told, task.allowed, conditions)
         return notice
 
     def _done(self, result: Result | HandResult) -> None:

@@ -8,10 +8,14 @@ from pathlib import Path
 
 import pytest
 
+from drillapp.conditions import FAST, MET, STAFF_ONLY
 from drillapp.decks import load_decks
 from drillapp.drills import PickQuestion
 from drillapp.drills.dictation import blank
 from drillapp.drills.strum import Hit
+from drillapp.drills.tasks import PickTask
+from drillapp.learning import Memory
+from drillapp.music import FEATURES
 from drillapp.practice import Practice
 from drillapp.records import open_log
 from drillapp.standing import counted
@@ -105,6 +109,47 @@ def test_a_restart_plans_and_reads_the_log_just_the_same(tmp_path) -> None:
     again = practice(tmp_path, clock)
     assert [one.expected for one in again.progress()] == expected
     assert again.today().readings == readings
+
+
+def test_the_memory_rebuilt_from_the_log_is_the_one_that_learned_as_answers_came(tmp_path) -> None:
+    clock, rng = Clock(), random.Random(8)
+    held = practice(tmp_path, clock)
+    held.change("drills", ("page_to_sound", "sound_to_page", "write_it_down"))
+    for _ in range(3):
+        sitting = held.start()
+        while (task := sitting.next()) is not None:
+            if isinstance(task, PickTask):
+                sitting.answer(task, rng.choice((task.question.answer, 0, None)), 20.0, (1,))
+            else:
+                sitting.answer_dictation(task, blank(task.pattern), 20.0, 1, tempo=130.5)
+            clock.seconds += 45.3
+        clock.seconds += DAY
+    live = held.planner.memory
+    held.log.close()
+    rebuilt = practice(tmp_path, clock).planner.memory
+    met = [feature for feature in FEATURES if live.belief(feature, clock.seconds).count]
+    assert len(met) >= 3
+    for feature in FEATURES:
+        assert rebuilt.belief(feature, clock.seconds) == live.belief(feature, clock.seconds)
+        for condition in (MET, FAST, STAFF_ONLY):
+            asked = [
+                memory.predict((feature,), clock.seconds, 0.0, (condition,)) for memory in (live, rebuilt)
+            ]
+            assert asked[0] == asked[1]
+    # what was answered on met patterns has taught something about them
+    assert live.predict((met[0],), clock.seconds, 0.0, (MET,)) != live.predict(
+        (met[0],), clock.seconds, 0.0, ("new",)
+    )
+
+
+def test_who_reads_only_patterns_known_by_heart_is_not_expected_to_read_new_ones_as_well() -> None:
+    by_heart, plain = Memory(("tie",)), Memory(("tie",))
+    for index in range(120):
+        known = index % 2 == 0
+        by_heart.observe(("tie",), known, index * 60.0, 0.0, (MET,) if known else ())
+        plain.observe(("tie",), known, index * 60.0, 0.0)
+    assert by_heart.predict(("tie",), 7200.0) < plain.predict(("tie",), 7200.0)
+    assert by_heart.predict(("tie",), 7200.0, 0.0, (MET,)) > by_heart.predict(("tie",), 7200.0) + 0.1
 
 
 def test_a_sitting_that_is_cut_off_goes_on_where_it_was(tmp_path) -> None:

@@ -107,13 +107,14 @@ class Planner:
         asked: Sequence[str],
         evidence: Iterable[tuple[tuple[str, ...], bool, float]],
         allowed: Collection[str] | None = None,
+        conditions: Collection[str] = (),
     ) -> None:
         """Learn from an answered question whose evidence names several signs at once.
 
         asked: the features it was about, which settles their claims; evidence: (features, right or wrong,
         guess rate) of each choice, as in Memory.observe; allowed: what could have been asked, as in next
-        (only these have a claim to the turn that was taken). The drills' way in; `record` is for single
-        signs.
+        (only these have a claim to the turn that was taken); conditions: under which it was asked, as in
+        Memory.observe. The drills' way in; `record` is for single signs.
         """
         told = tuple(evidence)
         for features, _, _ in told:
@@ -122,7 +123,7 @@ class Planner:
                     self._add(feature)
         mix = self._shares(now, allowed)
         for features, correct, guess in told:
-            self.memory.observe(features, correct, now, guess)
+            self.memory.observe(features, correct, now, guess, conditions)
         self._recent = _asked(self._claims, self._recent, mix, asked)
         self._mix, self._last = mix, now if self._last is None else max(now, self._last)
 

@@ -171,6 +171,8 @@ class Observation:
     drill: str
     sure: bool
     """False for Not sure."""
+    pattern: str = ""
+    """The text of the pattern that was read."""
 
 
 def evidence_of(answer: Answer) -> tuple[Observation, ...]:
@@ -189,6 +191,7 @@ def evidence_of(answer: Answer) -> tuple[Observation, ...]:
             answer.seconds,
             answer.drill,
             answer.sure,
+            answer.pattern,
         )
         for factor in answer.factors
     )

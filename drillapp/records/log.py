@@ -280,6 +280,7 @@ def _observations(data: dict[str, Any], when: float, shared: dict[Any, Any]) -> 
 
     learner, drill, layers = once(data["learner"]), once(data["drill"]), once(tuple(data["layers"]))
     first_seen, tempo, seconds = data["first_seen"], data["tempo"], data["seconds"]
+    pattern = once(data["pattern"])
     sure = data["pick"] is not None or not data["candidates"]
     return [
         Observation(
@@ -295,6 +296,7 @@ def _observations(data: dict[str, Any], when: float, shared: dict[Any, Any]) -> 
             seconds,
             drill,
             sure,
+            pattern,
         )
         for factor in data["factors"]
     ]
