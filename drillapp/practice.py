@@ -31,6 +31,7 @@ USUAL_SECONDS = 45.0  # a question with its answer and a look at the explanation
 LOOK_SECONDS = 12.0  # of which for looking at the explanation
 FRESH_TRIES = 8
 UNFINISHED_FOR = 12 * 3600.0
+ENOUGH_FOR_A_LEVEL = 100  # signs read, before which a check finds out the learner's level for itself
 
 
 @dataclass(frozen=True)
@@ -164,13 +165,12 @@ class Practice:
     def start(self, deck: str | None = None, pattern: Pattern | None = None) -> Sitting:
         """Begin a session, or go on with one that was cut off; one deck's or one pattern's where given.
 
+        Today's drill, cut off, can still be taken up after a session of a deck, a pattern or a check.
         Raises LookupError for an unknown deck, LogError where the log cannot be written.
         """
         row = None if deck or pattern else self._left_over()
         if row is None:
-            last = self.log.sessions.unfinished(self._learner.id)
-            if last is not None:
-                self.log.sessions.end(last.id, self.now())
+            self._end_others(keep_drill=bool(deck or pattern))
             count = 12 if deck or pattern else self.questions()
             row = self.log.sessions.begin(
                 new_id(),
@@ -191,16 +191,23 @@ class Practice:
     def start_check(self) -> Sitting:
         """Begin a Reading check: about five minutes, by playing and writing, that find the weak signs.
 
-        It checks the signs practised so far, or all that the decks show where there is no record yet.
-        Raises NoQuestion where no deck shows a sign, LogError where the log cannot be written.
+        It checks the signs practised so far, or all that the decks show where there is no record yet. Today's
+        drill, cut off, can still be taken up afterwards. Raises NoQuestion where no deck shows a sign,
+        LogError where the log cannot be written.
         """
-        last = self.log.sessions.unfinished(self._learner.id)
-        if last is not None:
-            self.log.sessions.end(last.id, self.now())
-        known = practised(self.planner, self.now())
+        now, memory = self.now(), self.planner.memory
+        known = practised(self.planner, now)
+        answers = sum(memory.belief(feature, now).count for feature in known)
         check = ReadingCheck(
-            self._sources(None, None), self.met(), self.rng, self.wishes(), self._fresh_maker(), known or None
+            self._sources(None, None),
+            self.met(),
+            self.rng,
+            self.wishes(),
+            self._fresh_maker(),
+            known or None,
+            level=memory.level(now) if answers >= ENOUGH_FOR_A_LEVEL else None,
         )
+        self._end_others(keep_drill=True)
         row = self.log.sessions.begin(
             new_id(), self._learner.id, self.now(), {"count": MOST_TASKS, "check": True}
         )
@@ -262,13 +269,20 @@ class Practice:
 
     def _left_over(self) -> Session | None:
         """A session of today's plan that was cut off a short while ago."""
-        last = self.log.sessions.unfinished(self._learner.id)
-        if last is None or any(last.plan.get(kind) for kind in ("deck", "pattern", "check")):
-            return None
-        fits = 0 <= self.now() - last.started < UNFINISHED_FOR and 0 < last.answered < int(
-            last.plan.get("count", 0)
-        )
-        return last if fits else None
+        for session in self.log.sessions.unfinished(self._learner.id):
+            if any(session.plan.get(kind) for kind in ("deck", "pattern", "check")):
+                continue
+            lately = 0 <= self.now() - session.started < UNFINISHED_FOR
+            fits = lately and 0 < session.answered < int(session.plan.get("count", 0))
+            return session if fits else None
+        return None
+
+    def _end_others(self, keep_drill: bool) -> None:
+        """Note that sessions that were left are over; ``keep_drill``: but not today's, cut off."""
+        kept = self._left_over() if keep_drill else None
+        for session in self.log.sessions.unfinished(self._learner.id):
+            if kept is None or session.id != kept.id:
+                self.log.sessions.end(session.id, self.now())
 
     def _sources(self, deck: str | None, pattern: Pattern | None) -> tuple[Source, ...]:
         if pattern is not None:

@@ -13,7 +13,7 @@ from datetime import datetime
 from typing import Any
 
 from drillapp.conditions import conditions_of
-from drillapp.drills import Evidence, Explanation, explain
+from drillapp.drills import Evidence, Explanation, NoQuestion, explain
 from drillapp.drills.check import ReadingCheck
 from drillapp.drills.dictation import DictationResult, Sheet, grade_dictation
 from drillapp.drills.session import TaskMaker
@@ -113,12 +113,30 @@ class Sitting:
         ] = []  # results hold whole pages: too much to keep
 
     def next(self) -> PickTask | HandTask | None:
-        """The next task, or None at the end. Raises NoQuestion where no pattern can ask for anything."""
-        if self.answered >= self.of:
+        """The next task, or None at the end. Raises NoQuestion where no pattern can ask for anything.
+
+        A task of a check is one of 0: how many it will be is not known.
+        """
+        if self.over:
             return None
         if self._ready is None or self._ready.number != self.answered + 1:
-            self._ready = self._maker.make(self.answered + 1, self.of, self._now())
+            if self.check is None:
+                self._ready = self._maker.make(self.answered + 1, self.of, self._now())
+            else:
+                self._ready = self._next_page(self.check)
         return self._ready
+
+    def _next_page(self, check: ReadingCheck) -> HandTask | None:
+        """The next page of a check, or None where it is over: done, out of time or out of pages."""
+        if not check.done(self._now()):
+            try:
+                return check.make(self.answered + 1, 0, self._now())
+            except NoQuestion:
+                if not self.answered:
+                    raise
+        self.of = self.answered
+        self.end()
+        return None
 
     def prepare(self) -> PickTask | HandTask | None:
         """Make the task after the one that is being answered, so that ``next`` need not wait."""
@@ -199,6 +217,11 @@ class Sitting:
         """Not sure, in place of playing or writing: the signs asked about were not read."""
         evidence = tuple(Evidence((feature,), False, 0.0, True) for feature in task.asked)
         return self._by_hand(task, None, False, evidence, seconds, (), None, {"not_sure": True})
+
+    @property
+    def over(self) -> bool:
+        """Whether all is answered."""
+        return self.answered >= self.of
 
     @property
     def check(self) -> ReadingCheck | None:
@@ -300,7 +323,7 @@ class Sitting:
             self.check.tell(result.evidence)
             if self.check.done(self._now()):
                 self.of = self.answered
-        if self.answered >= self.of:
+        if self.over:
             self.end()
 
 

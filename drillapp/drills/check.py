@@ -3,25 +3,22 @@
 Guessing is what makes a diagnosis slow, so the check asks by Strum it and Write it down, and each page reads
 many signs at once. It asks next about the signs likeliest to be weak, and stops when all are decided.
 
-Each sign has a sequential test of weak against sound reading (Wald, Sequential Analysis, 1947). With k signs
-a sign is named weak when its likelihood ratio passes k over the error rate: however often one looks, the
-chance that a sign of a sound reader is ever named is then at most the error rate (Ville 1939, summed over k
-signs). Signs of one kind on one page are read in one go and are not quite independent, so many of them count
-for few.
+What the answers say, and which sign to look at next, is told by ``learning.ReadingCheck``: this module finds
+the pages, lays out the minutes and puts the finding into words.
 
-Conventions: seconds; accuracies without guessing; logarithms are natural.
+Conventions: seconds; accuracies without guessing.
 """
 
 from __future__ import annotations
 
-import math
 import random
 from collections import Counter
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from drillapp.learning import FRESH, REPAIR
+from drillapp.learning import ReadingCheck as Test
 from drillapp.music import FEATURE_TABLE, FEATURES, Pattern
 
 from .dictation import grade_dictation
@@ -44,12 +41,11 @@ from .tasks import (
     tempo_for,
 )
 
-SOUND_READS = 0.92  # reads on, with a slip now and then: one sign in twelve
-WEAK_READS = 0.60  # does not read on: a bar of five such signs is right once in thirteen
-MISSED = 0.1  # chance that a weak sign is called sound
+CALM = 0.6  # expected accuracy whose tempo is taken: reading, not the hand, is to be what is hard
 MOST_A_PAGE = 5.0  # signs of one kind that a page counts for
 MINUTES = 5.0
 MOST_TASKS = 20  # more than five minutes hold
+MOST_READS = 1000  # no limit: the minutes end it
 WRITTEN_EVERY = 4  # a task in so many is written, so that an unskilled hand is not taken for misreading
 NOT_MET = 1.5  # a page never met says more: it cannot be known by heart
 AGAIN = 4.0  # a page put again in one check says a fifth of it at most
@@ -94,8 +90,9 @@ class ReadingCheck:
     """One check: what to put next, and what the answers say. Made like a ``session.TaskMaker``.
 
     ``features``: the signs to check (those that the sources show, where not given); ``met``: texts that the
-    learner has met, which grows; ``diagnose``: names the weak signs of all evidence so far at an error rate,
-    in place of the test of this module.
+    learner has met, which grows; ``level``: the learner's usual accuracy where it is known, else the first
+    answers tell it. Raises NoQuestion where the sources show no sign to check, ValueError for an error rate
+    outside (0, 0.5].
     """
 
     sources: Sequence[Source]
@@ -106,22 +103,20 @@ class ReadingCheck:
     features: Collection[str] | None = None
     error_rate: float = 0.05
     minutes: float = MINUTES
-    diagnose: Callable[[Sequence[Evidence], float], Collection[str]] | None = None
+    level: float | None = None
     evidence: list[Evidence] = field(default_factory=list)
-    _ratios: dict[str, float] = field(init=False)
+    signs: tuple[str, ...] = field(init=False)
+    _test: Test = field(init=False)
     _put: Counter[str] = field(default_factory=Counter)
     _began: float | None = None
 
     def __post_init__(self) -> None:
-        if not 0 < self.error_rate < 1:
-            raise ValueError(f"the error rate lies between 0 and 1, not at {self.error_rate}")
         shown = frozenset[str]().union(*(features_of(source.pattern) for source in self.sources))
         asked = shown if self.features is None else shown & set(self.features)
-        self._ratios = {
-            feature: 0.0 for feature in FEATURES if feature in asked and feature not in NOT_BY_HAND
-        }
-        if not self._ratios:
+        self.signs = tuple(f for f in FEATURES if f in asked and f not in NOT_BY_HAND)
+        if not self.signs:
             raise NoQuestion("no pattern here shows a sign that can be checked by playing or writing")
+        self._test = Test(self.signs, self.error_rate, MOST_READS, self.level, self.rng.getrandbits(32))
 
     def make(self, number: int, of: int, now: float, ahead: bool = False) -> HandTask:
         """The page that says most, in the time it takes, about the signs still open.
@@ -148,59 +143,39 @@ class ReadingCheck:
 
     def tell(self, evidence: Iterable[Evidence]) -> None:
         """Learn from one answered page; signs that nothing else is told of count, not beats under them."""
-        page = list(evidence)
+        page = [replace(one, features=_at_stake(one.sharp), stake=()) for one in evidence]
+        told = [one for one in page if set(one.features) <= set(self.signs)]
         self.evidence.extend(page)
-        found: dict[str, list[float]] = {}
-        for one in page:
-            for feature in _at_stake(one.features):
-                found.setdefault(feature, []).append(_ratio(one.correct, one.guess))
-        for feature, ratios in found.items():
-            if feature in self._ratios:
-                self._ratios[feature] += sum(ratios) * min(1.0, MOST_A_PAGE / len(ratios))
+        self._test.record(told, MOST_A_PAGE)
 
     def done(self, now: float) -> bool:
-        """Whether every sign is decided, or the time is up."""
+        """Whether the weak signs are named, or it is sure that there is none, or the time is up."""
         late = self._began is not None and now - self._began >= 60 * self.minutes
-        return late or not self._undecided()
+        return late or self._test.done
 
     def finding(self) -> Finding:
         """What the answers so far say."""
-        if self.diagnose is None:
-            weak = {feature for feature, ratio in self._ratios.items() if ratio >= self._weak_from}
-        else:
-            weak = set(self.diagnose(tuple(self.evidence), self.error_rate))
-        open_now = [feature for feature in self._undecided() if feature not in weak]
+        weak = self._test.result.weak
+        open_now = () if self._test.result.clear else self._test.open
         right: Counter[str] = Counter()
         count: Counter[str] = Counter()
         for one in self.evidence:
-            for feature in _at_stake(one.features):
+            for feature in one.features:
                 count[feature] += 1
                 right[feature] += one.correct
         return Finding(
-            tuple(feature for feature in self._ratios if feature in weak),
-            tuple(f for f in self._ratios if f not in weak and f not in open_now),
-            tuple(open_now),
-            {feature: (right[feature], count[feature]) for feature in self._ratios},
+            tuple(feature for feature in self.signs if feature in weak),
+            tuple(f for f in self.signs if f not in weak and f not in open_now),
+            tuple(f for f in self.signs if f in open_now and f not in weak),
+            {feature: (right[feature], count[feature]) for feature in self.signs},
             self.error_rate,
         )
 
-    @property
-    def _weak_from(self) -> float:
-        return math.log(len(self._ratios) / self.error_rate)
-
-    def _undecided(self) -> tuple[str, ...]:
-        sound_to = math.log(MISSED)
-        return tuple(f for f, ratio in self._ratios.items() if sound_to < ratio < self._weak_from)
-
     def _open(self, drill: str) -> tuple[str, ...]:
+        """The signs still open that the drill can read, likeliest first; all of them where none is open."""
         silent = NOT_WRITTEN if drill == WRITE_IT_DOWN else NOT_BY_HAND
-        return tuple(feature for feature in self._undecided() if feature not in silent)
-
-    def _need(self, feature: str) -> float:
-        """How open it is whether the sign is weak: the SD of that bit, after the answers so far."""
-        odds = math.exp(self._ratios[feature]) / len(self._ratios)  # one sign is weak, before any answer
-        chance = odds / (1 + odds)
-        return math.sqrt(chance * (1 - chance))
+        asked = tuple(feature for feature in self._test.open if feature not in silent)
+        return asked or tuple(feature for feature in self.signs if feature not in silent)
 
     def _drill(self, number: int) -> str:
         chosen = [drill for drill in self.wishes.drills if drill in HAND_DRILLS] or list(HAND_DRILLS)
@@ -211,10 +186,10 @@ class ReadingCheck:
 
     def _pages(self, drill: str) -> Iterator[Source]:
         """Pages to choose from: those that hold no sign beyond the ones checked, and some fresh ones."""
-        within = {*BASIC, *self._ratios, "meter"}
+        within = {*BASIC, *self.signs, "meter"}
         known = [source for source in self.sources if features_of(source.pattern) <= within]
         yield from self.rng.sample(known, min(_LOOKED_AT, len(known)))
-        wanted = sorted(self._open(drill), key=self._need, reverse=True)[:4]
+        wanted = sorted(self._open(drill), key=self._test.doubts.__getitem__, reverse=True)[:4]
         if self.fresh is None or not self.wishes.fresh or not known or not wanted:
             return
         for _ in range(_FRESH_PAGES):
@@ -231,7 +206,8 @@ class ReadingCheck:
             told.update(_signs_told(page, layers, drill))
             key = met_key(page)
             new = min(new, (1.0 if key in self.met else NOT_MET) / (1 + AGAIN * self._put[key]))
-        worth = sum(self._need(feature) * min(told[feature], MOST_A_PAGE) for feature in self._open(drill))
+        doubts = self._test.doubts
+        worth = sum(doubts[feature] * min(told[feature], MOST_A_PAGE) for feature in self._open(drill))
         return worth * new / (AROUND + sum(_seconds(page, self.wishes.pace, drill) for page in pages))
 
     def _task(self, number: int, of: int, drill: str, page: Source, layers: tuple[str, ...]) -> HandTask:
@@ -243,7 +219,8 @@ class ReadingCheck:
             self._put[part] += 1
         self._put[key] += len(pattern.bars) > 1
         shown = _signs_told(pattern, layers, drill)
-        asked = sorted((f for f in self._open(drill) if f in shown), key=self._need, reverse=True)
+        doubts = self._test.doubts
+        asked = sorted((f for f in self._open(drill) if f in shown), key=doubts.__getitem__, reverse=True)
         right, count = self.finding().read[asked[0]]
         return HandTask(
             number=number,
@@ -256,7 +233,7 @@ class ReadingCheck:
             phrase=f"{right} of {count} read so far" if count else "not asked yet",
             chord=self.wishes.chord,
             asked=tuple(asked),
-            allowed=tuple(self._ratios),
+            allowed=self.signs,
             source=page,
             first_seen=first_seen,
         )
@@ -268,12 +245,6 @@ def _at_stake(features: Sequence[str]) -> tuple[str, ...]:
     return specific or tuple(features)
 
 
-def _ratio(correct: bool, guess: float) -> float:
-    """Logarithm of how much likelier this is from a weak reader than from a sound one."""
-    weak, sound = (guess + (1 - guess) * reads for reads in (WEAK_READS, SOUND_READS))
-    return math.log(weak / sound) if correct else math.log((1 - weak) / (1 - sound))
-
-
 @lru_cache(maxsize=512)
 def _signs_told(pattern: Pattern, layers: tuple[str, ...], drill: str) -> dict[str, int]:
     """How many signs of each feature a page tells of, when it is played or written as it should be."""
@@ -283,7 +254,7 @@ def _signs_told(pattern: Pattern, layers: tuple[str, ...], drill: str) -> dict[s
         right = (frozenset[str](),) * len(pattern.places)
         muted = [place.slot.muted for place in pattern.places]
         signs = strum_signs(pattern, layers, right, muted, swing=pattern.swing is not None)
-    return dict(Counter(feature for one in signs for feature in _at_stake(one.evidence.features)))
+    return dict(Counter(feature for one in signs for feature in _at_stake(one.evidence.sharp)))
 
 
 def _calm_tempo(pattern: Pattern, pace: float) -> int:
@@ -291,7 +262,7 @@ def _calm_tempo(pattern: Pattern, pace: float) -> int:
     beats = [pair for bar in pattern.bars for pair in zip(pattern.meter.beats, bar, strict=True)]
     shortest = min(beat / len(slots) for beat, slots in beats)
     fastest = int(60.0 * float(shortest / pattern.meter.unit) / FASTEST_SLOT)
-    return max(min(tempo_for(pattern, pace, WEAK_READS), fastest), TEMPO_LIMITS[0])
+    return max(min(tempo_for(pattern, pace, CALM), fastest), TEMPO_LIMITS[0])
 
 
 def _go_together(one: Pattern, two: Pattern) -> bool:

@@ -116,17 +116,18 @@ class Evidences:
 
     def __init__(self, features: Sequence[str] = (), level: float = USUAL_LEVEL) -> None:
         self.names = {feature: place for place, feature in enumerate(dict.fromkeys(features))}
-        self.counts: dict[tuple[tuple[int, ...], float], list[int]] = {}
+        self.counts: dict[tuple[tuple[int, ...], float], list[float]] = {}
         prior = np.exp(-0.5 * ((LEVELS - level) / _LEVEL_SD) ** 2) + _LEVEL_FLOOR
         self._level = np.log(prior / prior.sum())
 
-    def add(self, read: Read) -> None:
+    def add(self, read: Read, weight: float = 1.0) -> None:
+        """Take one answer in, for the given part of one."""
         names = (read.features,) if isinstance(read.features, str) else read.features
         if not names:
             return
         places = tuple([self.names.setdefault(name, len(self.names)) for name in names])
-        cell = self.counts.setdefault((places, float(read.guess)), [0, 0])
-        cell[0 if read.correct else 1] += 1
+        cell = self.counts.setdefault((places, float(read.guess)), [0.0, 0.0])
+        cell[0 if read.correct else 1] += weight
 
     def judge(self, error_rate: float = 0.05) -> Diagnosis:
         """What the evidence so far shows; ValueError for an error rate outside (0, 0.5]."""
@@ -136,8 +137,8 @@ class Evidences:
             return Diagnosis((), (), float(LEVELS @ np.exp(self._level)), False)
         usual, weak = self._likelihoods()
         names = tuple(self.names)
-        counts = np.zeros(len(names), dtype=int)
-        total, reads = 0, 0.0
+        counts = np.zeros(len(names))
+        total, reads = 0.0, 0.0
         for (places, guess), (right, wrong) in self.counts.items():
             total += right + wrong
             reads += (right + wrong) * (1 - guess)
@@ -162,7 +163,7 @@ class Evidences:
                 names[place],
                 float(chances[place]),
                 min(max(float(factors[place]) / max(goals[place], 1e-9), 0.0), 1.0),
-                int(counts[place]),
+                round(counts[place]),
                 self._needed(goals[place] - float(factors[place]), place, own)
                 if factors[place] > 0
                 else None,

@@ -9,13 +9,17 @@ can be so asked.
 
 from __future__ import annotations
 
+import math
 import random
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from drillapp.learning.diagnosis import USUAL_LEVEL, Diagnosis, Evidences, Read
+from drillapp.learning.diagnosis import USUAL_LEVEL, WEAK_CHANCE, Diagnosis, Evidences, Read
 
 ROUNDS = 2
+CLEARED = 0.1
+"""Bayes factor of weak against usual at which a sign is no longer looked at."""
 
 
 class ReadingCheck:
@@ -23,7 +27,8 @@ class ReadingCheck:
 
     features: the signs looked at, at least one; error_rate: chance of naming a sign that is not weak; most:
     reads after which the check ends without an answer; level: the learner's accuracy where it is known
-    (from a Memory, say); seed: breaks ties.
+    (from a Memory, say); seed: breaks ties. Raises ValueError without a feature or for an error rate outside
+    (0, 0.5].
 
     >>> check = ReadingCheck(("beat", "tie", "rest"), most=40)
     >>> check.done
@@ -43,7 +48,7 @@ class ReadingCheck:
             raise ValueError("a reading check needs at least one feature")
         self.error_rate, self.most = error_rate, most
         self._evidence = Evidences(self.features, USUAL_LEVEL if level is None else level)
-        self._first: list[Read] | None = [] if level is None else None
+        self._first: list[tuple[Read, float]] | None = [] if level is None else None
         self._order = list(self.features)
         random.Random(seed).shuffle(self._order)
         self._reads = dict.fromkeys(self.features, 0)
@@ -78,30 +83,67 @@ class ReadingCheck:
                 return name
         return least
 
-    def record(self, reads: Iterable[Read]) -> Diagnosis:
-        """Take the evidence of one answer (one or several reads); gives what it now shows."""
-        for read in reads:
-            self._evidence.add(read)
+    @property
+    def open(self) -> tuple[str, ...]:
+        """The signs neither named nor cleared yet, likeliest first."""
+        odds = CLEARED * WEAK_CHANCE / (1 - WEAK_CHANCE)
+        least = odds / (1 + odds)
+        first = self._first is not None  # nothing is settled before the level is known
+        return tuple(
+            suspect.feature
+            for suspect in self.result.suspects
+            if first or (suspect.feature not in self.result.weak and suspect.chance > least)
+        )
+
+    @property
+    def doubts(self) -> dict[str, float]:
+        """How open it is whether each sign is weak: the standard deviation of that bit, 0 to 0.5."""
+        return {
+            suspect.feature: math.sqrt(suspect.chance * (1 - suspect.chance))
+            for suspect in self.result.suspects
+        }
+
+    def record(self, reads: Iterable[Read], most_alike: float = math.inf) -> Diagnosis:
+        """Take the evidence of one answer (one or several reads); gives what it now shows.
+
+        most_alike: how many reads of the same features in one answer count for at most; signs of one kind on
+        one page are read in one go and are not quite independent.
+        """
+        page = list(reads)
+        alike = Counter(_names(read) for read in page)
+        for read in page:
+            weight = min(1.0, most_alike / alike[_names(read)])
+            self._evidence.add(read, weight)
             if self._first is not None:
-                self._first.append(read)
+                self._first.append((read, weight))
             self._asked += 1
-            for feature in (read.features,) if isinstance(read.features, str) else read.features:
+            for feature in _names(read):
                 self._reads[feature] = self._reads.get(feature, 0) + 1
                 self._recent = [*self._recent[-2:], feature]
         if self._first is not None:
-            if min(self._reads[feature] for feature in self.features) < ROUNDS:
+            if not self._level_shows():
                 self.result = replace(self._evidence.judge(self.error_rate), weak=(), clear=False)
                 return self.result
             self._evidence = Evidences(self.features, _level(self._first))
-            for read in self._first:
-                self._evidence.add(read)
+            for read, weight in self._first:
+                self._evidence.add(read, weight)
             self._first = None
         self.result = self._evidence.judge(self.error_rate)
         return self.result
 
+    def _level_shows(self) -> bool:
+        """Whether the answers so far tell the learner's level, not only how a few signs are read."""
+        often = sum(self._reads[feature] >= ROUNDS for feature in self.features)
+        many = sum(weight for _, weight in self._first or ()) >= 2 * ROUNDS * len(self.features)
+        return often == len(self.features) or (many and 2 * often > len(self.features))
 
-def _level(reads: Sequence[Read]) -> float:
+
+def _names(read: Read) -> tuple[str, ...]:
+    return (read.features,) if isinstance(read.features, str) else tuple(read.features)
+
+
+def _level(reads: Sequence[tuple[Read, float]]) -> float:
     """The level that these reads show, leaning to the usual one as if by eight more."""
-    told = sum(1 - read.guess for read in reads)
-    right = sum(read.correct - read.guess for read in reads)
+    told = sum((1 - read.guess) * weight for read, weight in reads)
+    right = sum((read.correct - read.guess) * weight for read, weight in reads)
     return min(max((8 * USUAL_LEVEL + right) / (8 + told), 0.3), 0.97)

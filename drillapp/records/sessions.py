@@ -48,10 +48,13 @@ class Sessions:
         with self._store.writing() as connection:
             connection.execute("UPDATE sessions SET ended = ? WHERE id = ? AND ended IS NULL", (now, session))
 
-    def unfinished(self, learner: str) -> Session | None:
-        """The learner's last session, where it has not ended; None otherwise."""
-        last = self.last(learner)
-        return None if last is None or last.ended is not None else last
+    def unfinished(self, learner: str) -> tuple[Session, ...]:
+        """The learner's sessions that have not ended, the last begun first."""
+        rows = self._store.rows(
+            "SELECT id FROM sessions WHERE learner = ? AND ended IS NULL ORDER BY rowid DESC", (learner,)
+        )
+        found = (self._find(row[0]) for row in rows)
+        return tuple(session for session in found if session is not None)
 
     def last(self, learner: str) -> Session | None:
         """The learner's last session, by the order in which they began; None before the first."""

@@ -68,7 +68,7 @@ class AnswerView(Screen):
         question = task.question
         self.heading, self.number, self.of = drilling.title, task.number, task.of
         self.right = result.right
-        self.last = task.number >= task.of
+        self.last = drilling.over
         self.both = result.index is not None and not result.right
         self.sentence = result.explanation.sentence
         self.advice = result.explanation.advice

@@ -114,7 +114,7 @@ class Drill(Screen):
         task = self.drilling.task
         self.heading = self.drilling.title
         self.number, self.of = task.number, task.of
-        self.place = f"{task.number} of {task.of}"
+        self.place = self.drilling.place
         self.from_page = self.drilling.from_page
         self.repeat = self.drilling.repeat
         self._say_tempo()

@@ -99,6 +99,26 @@ class Drilling:
         """Whether the page is given and the sounds are to choose from."""
         return bool(self.task.drill == PAGE_TO_SOUND)
 
+    def finding(self) -> Any:
+        """What a Reading check has found so far."""
+        with self._lock:
+            return self.session.check.finding()
+
+    @property
+    def end(self) -> str:
+        """The screen that shows what the session came to."""
+        return "summary" if self.session.check is None else "finding"
+
+    @property
+    def place(self) -> str:
+        """Where in the session the question stands; a check has no number of pages set beforehand."""
+        return f"{self.task.number} of {self.task.of}" if self.task.of else f"page {self.task.number}"
+
+    @property
+    def over(self) -> bool:
+        """Whether the question on screen was the last one."""
+        return bool(self.session.over)
+
     @property
     def title(self) -> str:
         return TITLES.get(self.task.drill, self.task.drill)

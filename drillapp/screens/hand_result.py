@@ -55,7 +55,7 @@ class HandResult(Screen):
         task, graded = drilling.task, result.graded
         self.heading, self.number, self.of = drilling.title, task.number, task.of
         self.right, self.unsure = result.right, graded is None
-        self.last = task.number >= task.of
+        self.last = drilling.over
         strummed = isinstance(graded, StrumResult)
         self.again = strummed and not self.right
         pattern = graded.ruler if isinstance(graded, DictationResult) else task.pattern

@@ -42,6 +42,7 @@ SCREENS: dict[str, str] = {
     "deck_editor": "DeckEditor",
     "deck_file": "DeckFile",
     "summary": "Summary",
+    "finding": "FindingView",
     "cautions": "Cautions",
     "stopped": "Stopped",
 }
@@ -211,7 +212,7 @@ class DrillApp(App):
     def next_question(self, drilling: Drilling) -> None:
         """Put the session's next question, or show its end."""
         task = drilling.next()
-        self.go(drilling.screen if task is not None else "summary", drilling=drilling)
+        self.go(drilling.screen if task is not None else drilling.end, drilling=drilling)
 
     def show_hand_result(self, drilling: Drilling, result: Any, hits: Any) -> None:
         """What was played or written, once it is on disk."""

@@ -73,7 +73,7 @@ class StrumIt(Screen):
         task = drilling.task
         setting = self.app.practice.setting
         self.heading, self.number, self.of = drilling.title, task.number, task.of
-        self.place = f"{task.number} of {task.of}"
+        self.place = drilling.place
         self._place_hands(setting("hand") == "left")
         self.notice = drilling.retry_notice
         self.ids.page.names = setting("counts")

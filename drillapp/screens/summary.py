@@ -32,7 +32,7 @@ class Summary(Screen):
     def enter(self, drilling: Any = None, **_given: object) -> None:
         summary = drilling.summary()
         questions = f"{summary.questions} question" + ("s" if summary.questions != 1 else "")
-        self.heading = f"{questions} in {_time(summary.seconds)}, {summary.right} right"
+        self.heading = f"{questions} in {spent(summary.seconds)}, {summary.right} right"
         self.ids.lines.clear_widgets()
         for line in summary.lines:
             row = SummaryRow(feature=line.feature, title=line.title, asked=line.asked, right=line.right)
@@ -50,7 +50,8 @@ def _span(belief: Any) -> list[float]:
     return [belief.low, belief.middle, belief.high]
 
 
-def _time(seconds: float) -> str:
+def spent(seconds: float) -> str:
+    """A time in words: "4 minutes"."""
     minutes = round(seconds / 60)
     if minutes < 1:
         return "under a minute"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
+from drillapp.drills import NoQuestion
 from drillapp.screens.base import Screen, load_kv
 from drillapp.screens.widgets.readings import ReadingRow
 
@@ -51,11 +52,21 @@ class Today(Screen):
     def start(self) -> None:
         self.app.drill(self.app.practice.start())
 
+    def check(self) -> None:
+        """Begin a Reading check, or say why there is nothing to check."""
+        try:
+            session = self.app.practice.start_check()
+        except NoQuestion as nothing:
+            self.app.tell(f"A Reading check is not possible yet: {nothing}.")
+            return
+        self.app.drill(session)
+
     def key(self, key: str, modifiers: list[str]) -> bool:
         if key == "enter":
             self.start()
-            return True
-        return False
+        elif key == "c":
+            self.check()
+        return key in ("enter", "c")
 
     def back(self) -> None:
         """There is nothing behind Today."""

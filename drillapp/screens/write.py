@@ -68,7 +68,7 @@ class WriteDown(Screen):
         self.drilling = drilling
         task = drilling.task
         self.heading, self.number, self.of = drilling.title, task.number, task.of
-        self.place = f"{task.number} of {task.of}"
+        self.place = drilling.place
         self.sheet: Sheet = blank(task.pattern)
         self._past: list[Sheet] = []
         self.chosen = 0

@@ -146,8 +146,7 @@ def test_learners_settings_and_sessions_are_saved_too(whole: Path, path: Path) -
         assert (ana.name, ana.archived, ana.here) == ("Ana", False, True)
         assert (bo.name, bo.archived) == ("Bo", True)
         assert log.settings.get("minutes", ana.id) == 15
-        session = log.sessions.unfinished(ana.id)
-        assert session is not None
+        (session,) = log.sessions.unfinished(ana.id)
         assert session.answered == COUNT
         assert log.met(ana.id) == {"D- DU -U DU"}
         assert saved(log) == everything()

@@ -87,28 +87,28 @@ def test_a_session_cut_off_is_found_with_its_plan_and_its_answers(
 ) -> None:
     plan = {"questions": 12, "features": ["tie", "rest"], "seed": 7}
     with open_log(path) as log:
-        assert log.sessions.unfinished("ana") is None
+        assert log.sessions.unfinished("ana") == ()
         log.sessions.begin("session-1", "ana", NOON, plan)
         for number in range(5):
             log.append(answer(number))
     with open_log(path) as log:
-        found = log.sessions.unfinished("ana")
-        assert found is not None
+        (found,) = log.sessions.unfinished("ana")
         assert (found.id, found.plan, found.answered, found.started) == ("session-1", plan, 5, NOON)
-        assert log.sessions.unfinished("bo") is None
+        assert log.sessions.unfinished("bo") == ()
         log.sessions.end("session-1", NOON + 300)
-        assert log.sessions.unfinished("ana") is None
+        assert log.sessions.unfinished("ana") == ()
         last = log.sessions.last("ana")
         assert last is not None
         assert last.ended == NOON + 300
 
 
-def test_only_the_last_session_can_be_unfinished(log: PracticeLog) -> None:
+def test_unfinished_sessions_come_in_the_order_in_which_they_began(log: PracticeLog) -> None:
     log.sessions.begin("one", "ana", NOON)
     # The clock was set back between the two.
     log.sessions.begin("two", "ana", NOON - DAY)
+    assert [session.id for session in log.sessions.unfinished("ana")] == ["two", "one"]
     log.sessions.end("two", NOON)
-    assert log.sessions.unfinished("ana") is None
+    assert [session.id for session in log.sessions.unfinished("ana")] == ["one"]
 
 
 def test_a_session_begins_once(log: PracticeLog) -> None:

@@ -233,6 +233,11 @@ class StandInSession:
         self._rng = random.Random(seed)
         self._ahead: Row | None = None
         self._results: list[Row] = []
+        self.check = None
+
+    @property
+    def over(self) -> bool:
+        return self._number >= self._of
 
     def prepare(self) -> Row | None:
         if self._ahead is None and self._number < self._of:
