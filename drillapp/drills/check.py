@@ -45,6 +45,8 @@ CALM = 0.6  # expected accuracy whose tempo is taken: reading, not the hand, is 
 MOST_A_PAGE = 5.0  # signs of one kind that a page counts for
 MINUTES = 5.0
 MOST_TASKS = 20  # more than five minutes hold
+MANY = 4  # signs still open are named up to so many
+LOW = 0.75  # share read right below which it is not enough to say that no sign is weaker than the others
 MOST_READS = 1000  # no limit: the minutes end it
 WRITTEN_EVERY = 4  # a task in so many is written, so that an unskilled hand is not taken for misreading
 NOT_MET = 1.5  # a page never met says more: it cannot be known by heart
@@ -77,12 +79,16 @@ class Finding:
         >>> Finding((), ("beat",), (), {}, 0.05).sentence
         'No weak sign was found.'
         """
+        still = f" Still open: {_titles(self.undecided)}." if self.undecided else ""
+        if len(self.undecided) > MANY:
+            still = f" {len(self.undecided)} signs are still open."
         if self.weak:
-            still = f" Still open: {_titles(self.undecided)}." if self.undecided else ""
             return f"Weak: {_titles(self.weak)}.{still}"
-        if self.undecided:
-            return f"No weak sign was found; still open: {_titles(self.undecided)}."
-        return "No weak sign was found."
+        right = sum(right for right, _ in self.read.values())
+        count = sum(count for _, count in self.read.values())
+        if count and right < LOW * count:
+            return f"No sign is weaker than the others: about {round(10 * right / count)} in 10 are read right."
+        return f"No weak sign was found.{still}"
 
 
 @dataclass
