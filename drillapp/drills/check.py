@@ -18,7 +18,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from drillapp.learning import FRESH, REPAIR
-from drillapp.learning import ReadingCheck as Test
+from drillapp.learning import ReadingCheck as WeaknessTest
 from drillapp.music import FEATURE_TABLE, FEATURES, Pattern
 
 from .dictation import grade_dictation
@@ -87,7 +87,8 @@ class Finding:
         right = sum(right for right, _ in self.read.values())
         count = sum(count for _, count in self.read.values())
         if count and right < LOW * count:
-            return f"No sign is weaker than the others: about {round(10 * right / count)} in 10 are read right."
+            ten = round(10 * right / count)
+            return f"No sign is weaker than the others: about {ten} in 10 are read right."
         return f"No weak sign was found.{still}"
 
 
@@ -112,7 +113,7 @@ class ReadingCheck:
     level: float | None = None
     evidence: list[Evidence] = field(default_factory=list)
     signs: tuple[str, ...] = field(init=False)
-    _test: Test = field(init=False)
+    _test: WeaknessTest = field(init=False)
     _put: Counter[str] = field(default_factory=Counter)
     _began: float | None = None
 
@@ -122,7 +123,9 @@ class ReadingCheck:
         self.signs = tuple(f for f in FEATURES if f in asked and f not in NOT_BY_HAND)
         if not self.signs:
             raise NoQuestion("no pattern here shows a sign that can be checked by playing or writing")
-        self._test = Test(self.signs, self.error_rate, MOST_READS, self.level, self.rng.getrandbits(32))
+        self._test = WeaknessTest(
+            self.signs, self.error_rate, MOST_READS, self.level, self.rng.getrandbits(32)
+        )
 
     def make(self, number: int, of: int, now: float, ahead: bool = False) -> HandTask:
         """The page that says most, in the time it takes, about the signs still open.

@@ -1,4 +1,4 @@
-"""The Reading check in the real window: begun on Today, answered, told in the end, and no drill lost by it."""
+"""The Reading check in the real window: begun on Today, answered, told in the end, no drill lost by it."""
 
 from __future__ import annotations
 
