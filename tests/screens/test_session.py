@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
-from null_sink import RATE, NullSink, delays_of_strokes
+from null_sink import RATE, NullSink, delays_of_strokes, patiently
 from window import AppWindow, XServer
 
 from drillapp.music import parse
@@ -114,16 +113,6 @@ def until_page_to_sound(app: AppWindow) -> dict:
         app.wait(screen="answer", number=seen["number"])
         app.press("Return")
         app.wait(screen="drill", number=seen["number"] + 1)
-
-
-def patiently(check: Callable[[], None], times: int = 3) -> None:
-    """Check again where a busy machine made the recorder stumble; the last failure counts."""
-    for _ in range(times - 1):
-        try:
-            return check()
-        except AssertionError:
-            continue
-    return check()
 
 
 def test_a_candidate_sounds_as_rendered_within_a_millisecond(

@@ -14,7 +14,7 @@ import os
 import subprocess
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -201,3 +201,13 @@ def delays_of_strokes(
         window = recorded[first : whole + end + near]
         delays.append(first + delay_of(samples[start:end], window) - int(start))
     return delays
+
+
+def patiently(check: Callable[[], None], times: int = 3) -> None:
+    """Check again where a busy machine made the daemon or the recorder stumble; the last failure counts."""
+    for _ in range(times - 1):
+        try:
+            return check()
+        except AssertionError:
+            continue
+    return check()

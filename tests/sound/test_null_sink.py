@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from null_sink import RATE, NullSink, delay_of, delays_of_strokes, sounding
+from null_sink import RATE, NullSink, delay_of, delays_of_strokes, patiently, sounding
 
 from drillapp.music import parse
 from drillapp.sound import onset_samples, render, render_loop
@@ -46,16 +46,6 @@ def play(in_sink: Callable[[str], str], sink: NullSink, library: str, then: str)
     with sink.recording() as recorded:
         printed = in_sink(PLAY.format(library=library, text=TEXT, then=then))
     return json.loads(printed.replace("'", '"')), recorded.samples
-
-
-def patiently(check: Callable[[], None], times: int = 3) -> None:
-    """Check again where a busy machine made the daemon or the recorder stumble; the last failure counts."""
-    for _ in range(times - 1):
-        try:
-            return check()
-        except AssertionError:
-            continue
-    return check()
 
 
 @pytest.mark.parametrize("library", LIBRARIES)
