@@ -17,7 +17,9 @@ from drillapp.music import LAYERS, SYLLABLES
 from .lines import compact, read_json
 from .store import Store
 
-Value = bool | int | float | str | tuple[str, ...]
+Table = dict[str, dict[str, float]]
+"""Rows by name, each a number for each field."""
+Value = bool | int | float | str | tuple[str, ...] | Table
 
 
 @dataclass(frozen=True)
@@ -28,10 +30,12 @@ class Setting:
     of: Literal["device", "learner"]
     default: Value
     allowed: tuple[Any, ...]
-    """Numbers: (least, most). Text: the choices. Tuple of text: the choices, empty for any. Yes or no: ()."""
+    """Numbers: (least, most). Text: the choices. Tuple of text: the choices, empty for any. Yes or no: ().
+    Table: (field, least, most) for each field of a row."""
     meaning: str
 
 
+MOST_ROWS = 50
 DRILLS = ("page_to_sound", "sound_to_page", "strum_it", "write_it_down")
 
 SETTINGS: tuple[Setting, ...] = (
@@ -51,6 +55,13 @@ SETTINGS: tuple[Setting, ...] = (
         ("automatic", "simpleaudio", "miniaudio", "kivy", "silent"),
         "Which library plays the sound.",
     ),
+    Setting(
+        "latencies",
+        "device",
+        {},
+        (("latency", -0.5, 0.5), ("spread", 0.0, 0.2), ("taps", 1, 1000), ("utc", 0, 1e11)),
+        "How late taps come, for each player and device that was calibrated.",
+    ),
     Setting("key_hints", "device", True, (), "Keys are shown beside what they do."),
     Setting("cautions_read", "device", False, (), "The cautions were shown."),
     Setting("hand", "learner", "right", ("right", "left"), "The hand that strums: where the palm pad lies."),
@@ -68,6 +79,7 @@ SETTINGS: tuple[Setting, ...] = (
     ),
     Setting("voice", "learner", "steel", ("steel", "nylon"), "The strings that patterns are played on."),
     Setting("count_in", "learner", True, (), "A bar of clicks before each hearing."),
+    Setting("click", "learner", False, (), "A click on the beats under each hearing."),
     Setting("drills", "learner", DRILLS, DRILLS, "Which drills a plan holds."),
     Setting("decks", "learner", (), (), "Decks to practise from; none chosen means all of them."),
     Setting("fresh", "learner", True, (), "Patterns that nobody has seen are part of the plan."),
@@ -93,6 +105,8 @@ def fault(setting: Setting, value: Any) -> str:
             return ""
         what = "a whole number" if isinstance(default, int) else "a number"
         return f"{setting.name} is {shown}; it can be {what} from {low} to {high}."
+    if isinstance(default, dict):
+        return _table_fault(setting, value)
     if isinstance(default, str):
         return "" if value in allowed else f"{setting.name} is {shown}; it can be {', '.join(allowed)}."
     if not isinstance(value, tuple) or not all(isinstance(item, str) and len(item) <= 200 for item in value):
@@ -102,6 +116,25 @@ def fault(setting: Setting, value: Any) -> str:
             f"{setting.name} is {shown}; it can be any of {', '.join(allowed)}, each once and at least one."
         )
     return "" if len(value) <= 200 else f"{setting.name} holds {len(value)} names; at most 200 are kept."
+
+
+def _table_fault(setting: Setting, value: Any) -> str:
+    fields = {field: (low, high) for field, low, high in setting.allowed}
+    asked = ", ".join(f"{field} from {low:g} to {high:g}" for field, (low, high) in fields.items())
+    if not isinstance(value, dict) or len(value) > MOST_ROWS:
+        return f"{setting.name} must be a table of at most {MOST_ROWS} rows."
+    for name, row in value.items():
+        if not isinstance(name, str) or not 0 < len(name) <= 200:
+            return f"{setting.name} has a row called {repr(name)[:40]}; a name has 1 to 200 characters."
+        if not isinstance(row, dict) or set(row) != set(fields) or not all(map(_is_number, row.values())):
+            return f"{setting.name} {name[:40]!r}: each row has the numbers {asked}."
+        if any(not low <= row[field] <= high for field, (low, high) in fields.items()):
+            return f"{setting.name} {name[:40]!r}: the numbers are {asked}."
+    return ""
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value)
 
 
 class Settings:
@@ -180,6 +213,6 @@ def _read(setting: Setting, text: Any) -> tuple[Value, str]:
 
 
 def _shown(value: Value) -> str:
-    if isinstance(value, tuple):
+    if isinstance(value, (tuple, dict)):
         return ", ".join(value) or "none"
     return {True: "yes", False: "no"}[value] if isinstance(value, bool) else str(value)

@@ -44,6 +44,7 @@ class AnswerView(Screen):
     right = BooleanProperty(False)
     last = BooleanProperty(False)
     playing = StringProperty("")
+    tempo = StringProperty("")
 
     def __init__(self, app: DrillApp) -> None:
         super().__init__(app)
@@ -87,6 +88,7 @@ class AnswerView(Screen):
             self._show(self._chosen, chosen, question.candidates[result.index], places)
         elif self._chosen.parent is not None:
             self.ids.pages.remove_widget(self._chosen)
+        self.tempo = f"{drilling.replay_tempo:g}"
         self.app.speaker.bind(playing=self._on_playing)
 
     def leave(self) -> None:
@@ -98,7 +100,16 @@ class AnswerView(Screen):
         patterns = [question.written] if key != CHOSEN else []
         if key in (CHOSEN, BOTH) and self.both:
             patterns.append(question.candidates[result.index])
-        self.app.speaker.toggle(key, *(self.drilling.sound(pattern) for pattern in patterns))
+        self.app.speaker.toggle(key, *(self.drilling.replay(pattern) for pattern in patterns))
+
+    def change_tempo(self, by: int) -> None:
+        """Hear it slower or faster; what plays goes on at the new tempo."""
+        playing = self.playing
+        self.drilling.change_replay(by)
+        self.tempo = f"{self.drilling.replay_tempo:g}"
+        self.app.speaker.stop()
+        if playing:
+            self.hear(playing)
 
     def next(self) -> None:
         self.app.next_question(self.drilling)
@@ -106,6 +117,8 @@ class AnswerView(Screen):
     def key(self, key: str, modifiers: list[str]) -> bool:
         if key == "enter":
             self.next()
+        elif key in ("-", "+", "="):
+            self.change_tempo(-1 if key == "-" else 1)
         elif key == "w":
             self.hear(WRITTEN)
         elif key == "c" and self.both:
@@ -117,7 +130,13 @@ class AnswerView(Screen):
         return True
 
     def traced(self) -> dict[str, object]:
-        return {"number": self.number, "of": self.of, "right": self.right, "sentence": self.sentence}
+        return {
+            "number": self.number,
+            "of": self.of,
+            "right": self.right,
+            "sentence": self.sentence,
+            "tempo": self.tempo,
+        }
 
     def _on_playing(self, _speaker: object, playing: str) -> None:
         self.playing = playing

@@ -239,7 +239,9 @@ class Decks(Screen):
         setting = self.app.practice.setting
         count_in = int(setting("count_in"))
         pattern = self.shown.pattern
-        sound = Sound(pattern, self.tempo, setting("chord"), setting("voice"), count_in, self.repeat)
+        sound = Sound(
+            pattern, self.tempo, setting("chord"), setting("voice"), count_in, self.repeat, setting("click")
+        )
         self.app.speaker.toggle(PREVIEW, sound)
 
     def change_tempo(self, by: int) -> None:

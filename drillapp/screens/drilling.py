@@ -23,6 +23,7 @@ TITLES = {
 }
 SCREENS = {STRUM_IT: "strum", WRITE_IT_DOWN: "write"}
 TEMPO_STEP = 4
+REPLAY_STEP = 8
 SLOWEST, FASTEST = 30, 240
 
 
@@ -34,10 +35,12 @@ class Drilling:
     clock: Callable[[], float]
     count_in: int = 1
     voice: str = "steel"
+    click: bool = False
     repeat: bool = False
     task: Any = None
     result: Any = None
     tempo: float = 0.0
+    replay_tempo: float = 0.0
     retry_notice: str = ""
     shift: float = 0.0
     """How much slower or faster than the questions' own tempo the learner wants them."""
@@ -51,7 +54,7 @@ class Drilling:
             self.task = self.session.next()
         self.result = None
         if self.task is not None:
-            self.tempo = self._bounded(self.task.tempo + self.shift)
+            self.tempo = self.replay_tempo = self._bounded(self.task.tempo + self.shift)
             self.plays = [0] * len(self.heard())
             self._since = self.clock()
         return self.task
@@ -126,11 +129,19 @@ class Drilling:
     def change_tempo(self, by: int) -> None:
         tempo = self._bounded(self.tempo + by * TEMPO_STEP)
         self.shift += tempo - self.tempo
-        self.tempo = tempo
+        self.tempo = self.replay_tempo = tempo
 
     def sound(self, pattern: Any) -> Sound:
         """The pattern as the learner wants to hear it now."""
         return self._sound(pattern, self.tempo, self.task.chord)
+
+    def change_replay(self, by: int) -> None:
+        """Hear the answer slower or faster; the next question keeps its own tempo."""
+        self.replay_tempo = self._bounded(self.replay_tempo + by * REPLAY_STEP)
+
+    def replay(self, pattern: Any) -> Sound:
+        """The pattern after the answer, at the tempo that it is to be heard at again."""
+        return self._sound(pattern, self.replay_tempo, self.task.chord)
 
     @property
     def screen(self) -> str:
@@ -138,7 +149,7 @@ class Drilling:
         return SCREENS.get(self.task.drill, "drill")
 
     def _sound(self, pattern: Any, tempo: float, chord: str) -> Sound:
-        return Sound(pattern, tempo, chord, self.voice, self.count_in, self.repeat)
+        return Sound(pattern, tempo, chord, self.voice, self.count_in, self.repeat, self.click)
 
     def heard(self) -> tuple[Any, ...]:
         """The patterns that can be heard: the candidates, or the one that was written."""

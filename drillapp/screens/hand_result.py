@@ -37,6 +37,7 @@ class HandResult(Screen):
     again = BooleanProperty(False)
     has_yours = BooleanProperty(False)
     can_hear_yours = BooleanProperty(False)
+    tempo = StringProperty("")
 
     def __init__(self, app: DrillApp) -> None:
         super().__init__(app)
@@ -81,6 +82,7 @@ class HandResult(Screen):
             self._show(self._yours, "What you wrote", graded.written, places)
         elif self._yours.parent is not None:
             self.ids.pages.remove_widget(self._yours)
+        self.tempo = f"{drilling.replay_tempo:g}"
         self.app.speaker.bind(playing=self._on_playing)
 
     def leave(self) -> None:
@@ -90,11 +92,17 @@ class HandResult(Screen):
     def hear(self, key: str) -> None:
         drilling = self.drilling
         if key == PAGE:
-            self.app.speaker.toggle(PAGE, drilling.sound(drilling.task.pattern))
+            self.app.speaker.toggle(PAGE, drilling.replay(drilling.task.pattern))
         elif self._hits:
             self.app.speaker.toggle(YOURS, Played.of(self._hits, drilling))
         elif self.has_yours:
-            self.app.speaker.toggle(YOURS, drilling.sound(self._result.graded.written))
+            self.app.speaker.toggle(YOURS, drilling.replay(self._result.graded.written))
+
+    def change_tempo(self, by: int) -> None:
+        """Hear the page slower or faster."""
+        self.app.speaker.stop()
+        self.drilling.change_replay(by)
+        self.tempo = f"{self.drilling.replay_tempo:g}"
 
     def next(self) -> None:
         self.app.next_question(self.drilling)
@@ -102,6 +110,8 @@ class HandResult(Screen):
     def key(self, key: str, modifiers: list[str]) -> bool:
         if key == "enter":
             self.next()
+        elif key in ("-", "+", "="):
+            self.change_tempo(-1 if key == "-" else 1)
         elif key == "w":
             self.hear(PAGE)
         elif key == "y":

@@ -49,6 +49,7 @@ class SettingsView(Screen):
     refusal = StringProperty("")
     playing = StringProperty("")
     about = StringProperty("")
+    latency = StringProperty("")
 
     def enter(self, **_given: object) -> None:
         practice = self.app.practice
@@ -62,7 +63,9 @@ class SettingsView(Screen):
         self._choices(self.ids.hands, "hand", HAND_NAMES)
         self._set_of(self.ids.layers, "layers", LAYER_NAMES)
         self._set_of(self.ids.drills, "drills", DRILL_NAMES)
-        for name in ("count_in", "key_hints", "fresh"):
+        kept = self.app.latencies.kept
+        self.latency = "Latency: not tapped yet" if kept is None else f"Latency: {1000 * kept.latency:.0f} ms"
+        for name in ("count_in", "click", "key_hints", "fresh"):
             self.ids[name].chosen = bool(practice.setting(name))
         self._numbers()
         self.app.speaker.bind(playing=self._on_playing)
@@ -104,7 +107,9 @@ class SettingsView(Screen):
 
     def try_sound(self) -> None:
         setting = self.app.practice.setting
-        self.app.speaker.toggle(TRY, Sound(parse(SAMPLE), 96, setting("chord"), setting("voice"), 0))
+        self.app.speaker.toggle(
+            TRY, Sound(parse(SAMPLE), 96, setting("chord"), setting("voice"), 0, click=setting("click"))
+        )
 
     def _choices(self, box: Any, name: str, captions: dict[str, str]) -> None:
         box.clear_widgets()

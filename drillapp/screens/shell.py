@@ -22,6 +22,7 @@ from drillapp.screens.base import Screen, load_kv
 from drillapp.screens.drilling import PAGE_TO_SOUND, Drilling
 from drillapp.screens.errors import keep_going, report
 from drillapp.screens.keys import Keys
+from drillapp.screens.latencies import Latencies
 from drillapp.screens.look import look, register_fonts
 from drillapp.screens.speaker import Speaker
 from drillapp.screens.trace import Trace
@@ -34,6 +35,7 @@ SCREENS: dict[str, str] = {
     "decks": "Decks",
     "learners": "Learners",
     "settings": "SettingsView",
+    "calibration": "CalibrationView",
     "drill": "Drill",
     "answer": "AnswerView",
     "strum": "StrumIt",
@@ -182,6 +184,7 @@ class DrillApp(App):
         except self._refused as refusal:
             self.go("stopped", message=str(refusal))
             return
+        self.latencies = Latencies(self.practice, self.speaker)
         look.theme = self.practice.setting("theme")
         look.hints = self.practice.setting("key_hints")
         look.text_size = self.practice.setting("text_size")
@@ -207,7 +210,9 @@ class DrillApp(App):
     def drill(self, session: Any) -> None:
         """Begin a session, or go on with it."""
         setting = self.practice.setting
-        self.next_question(Drilling(session, time.monotonic, int(setting("count_in")), setting("voice")))
+        self.next_question(
+            Drilling(session, time.monotonic, int(setting("count_in")), setting("voice"), setting("click"))
+        )
 
     def next_question(self, drilling: Drilling) -> None:
         """Put the session's next question, or show its end."""

@@ -20,9 +20,19 @@ ROUNDS = 8
 """how often a repeated pattern is played before it falls silent by itself"""
 
 
+def _bank(chord: str, voice: str) -> Any:
+    """The strokes of a chord and voice, kept in the user's cache folder from one start to the next."""
+    from drillapp.sound import bank_folder, stroke_bank
+
+    return stroke_bank(chord, voice, RATE, bank_folder())
+
+
 @dataclass(frozen=True)
 class Sound:
-    """A pattern as it is to be heard; ``tempo`` in beats a minute, ``count_in`` in bars of clicks."""
+    """A pattern as it is to be heard; ``tempo`` in beats a minute, ``count_in`` in bars of clicks.
+
+    ``click``: a click on the beats under it.
+    """
 
     pattern: Pattern
     tempo: float
@@ -30,17 +40,19 @@ class Sound:
     voice: str = "steel"
     count_in: int = 1
     repeat: bool = False
+    click: bool = False
 
     def render(self) -> Any:
         import numpy as np
 
         from drillapp.sound import count_in_samples, render, render_loop
 
-        once = render(self.pattern, self.tempo, self.chord, RATE, self.count_in, voice=self.voice)
+        bank = _bank(self.chord, self.voice)
+        once = render(self.pattern, self.tempo, self.chord, RATE, self.count_in, click=self.click, bank=bank)
         if not self.repeat:
             return once
         head = once[: count_in_samples(self.pattern, self.tempo, RATE, self.count_in)]
-        round_ = render_loop(self.pattern, self.tempo, self.chord, RATE, voice=self.voice)
+        round_ = render_loop(self.pattern, self.tempo, self.chord, RATE, click=self.click, bank=bank)
         return np.concatenate([head, np.tile(round_, ROUNDS)])
 
 
@@ -75,7 +87,7 @@ class Clicks:
         from drillapp.sound import render
 
         silent = self.pattern.with_slots({place.index: REST for place in self.pattern.places})
-        return render(silent, self.tempo, "G", RATE, 1, click=self.click)
+        return render(silent, self.tempo, "G", RATE, 1, click=self.click, bank=_bank("G", "steel"))
 
 
 @dataclass(frozen=True)
@@ -109,7 +121,7 @@ class Played:
     def render(self) -> Any:
         from drillapp.sound import render
 
-        return render(self, 60, self.chord, RATE, voice=self.voice)
+        return render(self, 60, self.chord, RATE, bank=_bank(self.chord, self.voice))
 
 
 class Renders(Hashable, Protocol):

@@ -84,6 +84,7 @@ class StrumIt(Screen):
         self._hits: list[Hit] = []
         self._rest()
         self._say_tempo()
+        self.app.latencies.look()
         Window.bind(on_key_up=self._key_up, focus=self._lost, on_resize=self._lost)
         self.app.prepare_next(drilling)
 
@@ -104,7 +105,7 @@ class StrumIt(Screen):
         listen_closely(True)
         now = time.perf_counter()
         self.app.speaker.play_samples(TAKE, samples)
-        self._zero = now + self.app.speaker.latency + clicks.count_in_seconds
+        self._zero = now + self.app.latencies.seconds + clicks.count_in_seconds
         self._first_beat = time.time() + self._zero - time.perf_counter()
         self.ids.field.listening = True
         for beat, at in enumerate(clicks.beat_times):
@@ -169,6 +170,7 @@ class StrumIt(Screen):
             "meter": task.pattern.meter.text,
             "tempo": self.drilling.tempo,
             "taking": self.taking,
+            "latency": self.app.latencies.seconds if self.taking else None,
             "first_beat": self._first_beat if self.taking else None,
             "counted": self.counted,
             "notice": self.notice,
@@ -194,6 +196,7 @@ class StrumIt(Screen):
         if not result.kept:
             self.notice = result.graded.notice
             return
+        self.app.tell(self.app.latencies.took(result.graded.lead))
         self.app.show_hand_result(self.drilling, result, hits)
 
     def _count(self, beat: int) -> None:

@@ -15,6 +15,7 @@ from pathlib import Path
 from zipfile import BadZipFile
 
 import numpy as np
+import platformdirs
 
 from drillapp.sound import chords, strings, strokes, voices
 from drillapp.sound.strokes import Bank, all_takes, from_takes
@@ -33,6 +34,11 @@ def _model() -> str:
         source = Path(module.__file__ or "")
         digest.update(source.read_bytes() if source.is_file() else module.__name__.encode())
     return digest.hexdigest()[:12]
+
+
+def bank_folder() -> Path:
+    """The folder for banks in this user's cache; it may not be there yet."""
+    return Path(platformdirs.user_cache_dir("drillapp", appauthor=False)) / "strokes"
 
 
 def bank_path(folder: Path, chord: str, voice: str, rate: int) -> Path:

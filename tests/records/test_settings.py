@@ -133,3 +133,33 @@ def test_every_chord_and_voice_that_can_be_set_can_be_played() -> None:
     table = {setting.name: setting for setting in SETTINGS}
     assert set(table["chord"].allowed) == set(CHORDS)
     assert set(table["voice"].allowed) == set(VOICES)
+
+
+ROW = {"latency": 0.142, "spread": 0.011, "taps": 12, "utc": 1.7e9}
+
+
+def test_a_table_is_kept_row_by_row(path: Path) -> None:
+    with open_log(path) as log:
+        assert log.settings.get("latencies") == {}
+        log.settings.set("latencies", {"miniaudio on Loudspeaker": ROW})
+    with open_log(path) as log:
+        assert log.settings.get("latencies") == {"miniaudio on Loudspeaker": ROW}
+        assert log.settings.notices() == ()
+
+
+@pytest.mark.parametrize(
+    ("value", "words"),
+    [
+        ([], "must be a table"),
+        ({"": ROW}, "1 to 200 characters"),
+        ({"a": {"latency": 0.1}}, "each row has the numbers latency from -0.5 to 0.5"),
+        ({"a": {**ROW, "colour": 1}}, "each row has"),
+        ({"a": {**ROW, "latency": True}}, "each row has"),
+        ({"a": {**ROW, "latency": float("inf")}}, "each row has"),
+        ({"a": {**ROW, "latency": 3.0}}, "the numbers are latency from -0.5"),
+        ({str(number): ROW for number in range(51)}, "at most 50 rows"),
+    ],
+)
+def test_a_table_that_does_not_fit_is_refused(log: PracticeLog, value: Any, words: str) -> None:
+    with pytest.raises(ValueError, match=words):
+        log.settings.set("latencies", value)

@@ -67,6 +67,8 @@ class StandIn:
             "decks": (),
             "fresh": True,
             "count_in": True,
+            "click": False,
+            "latencies": {},
             "voice": "steel",
             "hand": "right",
             "drills": ("page_to_sound", "sound_to_page"),

@@ -87,6 +87,7 @@ class AppWindow:
         self._environment = {
             **(environment or os.environ),
             "DISPLAY": screen.display,
+            "XDG_CACHE_HOME": str(data.parent / "cache"),
             "DRILLAPP_WINDOW": "{}x{}".format(*screen.size),
             "DRILLAPP_TRACE": str(self.trace),
             "DRILLAPP_SEED": str(seed),

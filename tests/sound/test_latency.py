@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from drillapp.sound import calibrate, calibration_clicks
+from drillapp.sound import Calibration, calibrate, calibration_clicks, looks_off
 
 _, CLICKS = calibration_clicks()
 
@@ -68,3 +68,41 @@ def test_the_clicks_sound_at_their_times() -> None:
     for time in times[1:]:
         at = round(time * 44100)
         assert not samples[at - 200 : at].any() and np.abs(samples[at : at + 100]).max() > 0.05
+
+
+def test_the_estimate_is_said_in_words() -> None:
+    assert calibrate(CLICKS, taps(0.142)).words == (
+        "Your taps come 142 ms after the click is handed to the player; spread 0 ms."
+    )
+    assert "20 ms before the click" in calibrate(CLICKS, taps(-0.02)).words
+    assert "do not agree" in calibrate(CLICKS, taps(0.1, 0.09)).words
+
+
+KEPT = Calibration(0.15, 0.012, 12)
+
+
+@pytest.mark.parametrize("lead", [0.0, 0.03, -0.03, 0.05])
+def test_a_lead_that_people_have_is_no_fault_of_the_device(lead: float) -> None:
+    # 0 to 30 ms ahead for musicians, up to 80 untrained, so up to 50 between two of them (Repp 2005).
+    assert not looks_off([lead] * 10, KEPT)
+    assert not looks_off([lead] * 10, None)
+
+
+@pytest.mark.parametrize("side", [1, -1])
+def test_takes_that_are_all_off_to_one_side_ask_for_another_calibration(side: int) -> None:
+    # 100 to 200 ms: what wireless headphones add (common practice, no source).
+    takes = [side * lead for lead in (0.13, 0.11, 0.15, 0.12)]
+    assert looks_off(takes, KEPT) and looks_off(takes, None)
+    assert looks_off([0.0, 0.0, *takes], KEPT), "the last takes count"
+    assert not looks_off(takes[:3], KEPT), "fewer say nothing"
+
+
+def test_hasty_takes_to_either_side_do_not_accuse_the_device() -> None:
+    assert not looks_off([0.15, -0.15, 0.15, 0.15], KEPT)
+    assert not looks_off([0.15, 0.01, 0.15, 0.15], KEPT)
+    assert not looks_off([*[0.15] * 6, 0.0, 0.0, 0.0, 0.0], KEPT)
+
+
+def test_a_widely_spread_calibration_is_trusted_less() -> None:
+    rough = Calibration(0.15, 0.039, 8)
+    assert looks_off([0.08] * 4, KEPT) and not looks_off([0.08] * 4, rough)

@@ -13,6 +13,8 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from drillapp.sound.players.devices import device_names
+
 SAFE_VOLUME = 0.5
 """Volume that a player starts with: half of full scale, since the ear's owner may wear headphones."""
 FADE = 0.008
@@ -103,6 +105,11 @@ class Player:
     def latency(self) -> float:
         """About how many s pass between ``play`` and the first sample's sound."""
         return self._output.latency
+
+    @property
+    def device(self) -> str:
+        """What the sound comes out of, by name; looked up each time, in some 15 ms."""
+        return device_names() if self._output.name != "silent" else "nothing"
 
     @property
     def notice(self) -> str:

@@ -1,0 +1,85 @@
+"""How late the learner's strokes come in: what was calibrated for this device, and whether it still holds.
+
+Kept in the device's settings, a row for each player and device; all learners on it share them.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from drillapp.sound import Calibration, looks_off
+
+KNOWN_WRONG = (
+    "In your last takes every stroke was off by about as much, to the same side: the latency kept for this "
+    "device no longer fits. Tap it again in Settings, under Latency."
+)
+UNKNOWN_WRONG = (
+    "In your last takes every stroke was off by about as much, to the same side. That is likely the sound's "
+    "latency and no mistake of yours; tap it once in Settings, under Latency."
+)
+
+
+class Latencies:
+    """The latencies of ``practice``'s settings, for the device that ``speaker`` plays through."""
+
+    def __init__(self, practice: Any, speaker: Any) -> None:
+        self._practice, self._speaker = practice, speaker
+        self._key = ""
+        self._leads: list[float] = []
+        self._said = False
+
+    @property
+    def key(self) -> str:
+        """The player and its device; ``look`` looks at them afresh."""
+        if not self._key:
+            self.look()
+        return self._key
+
+    def look(self) -> None:
+        """See what is plugged in now; takes of another device say nothing about this one."""
+        player = self._speaker.player
+        key = f"{player.name} on {player.device}"
+        if key != self._key:
+            self._leads, self._said = [], False
+        self._key = key
+
+    @property
+    def kept(self) -> Calibration | None:
+        """What was calibrated for this player and device; None where nothing was."""
+        row = self._practice.setting("latencies").get(self.key)
+        return None if row is None else Calibration(row["latency"], row["spread"], int(row["taps"]))
+
+    @property
+    def kept_on(self) -> float:
+        """When that was, in UTC seconds; 0 where nothing was calibrated."""
+        return float(self._practice.setting("latencies").get(self.key, {}).get("utc", 0.0))
+
+    @property
+    def seconds(self) -> float:
+        """From the call to play until a stroke in time with what is heard comes in."""
+        kept = self.kept
+        return float(self._speaker.latency) if kept is None else kept.latency
+
+    def keep(self, found: Calibration, now: float) -> None:
+        """Keep an estimate for this player and device; ``now`` in UTC seconds."""
+        rows = dict(self._practice.setting("latencies"))
+        rows[self.key] = {"latency": found.latency, "spread": found.spread, "taps": found.taps, "utc": now}
+        self._change(rows)
+
+    def forget(self) -> None:
+        rows = self._practice.setting("latencies")
+        self._change({key: row for key, row in rows.items() if key != self.key})
+
+    def took(self, lead: float) -> str:
+        """Note a take's constant lead in s; gives a sentence, once, where the latency looks wrong."""
+        self._leads.append(lead)
+        kept = self.kept
+        if self._said or not looks_off(self._leads, kept):
+            return ""
+        self._said = True
+        return UNKNOWN_WRONG if kept is None else KNOWN_WRONG
+
+    def _change(self, rows: dict[str, dict[str, float]]) -> None:
+        newest = sorted(rows, key=lambda key: rows[key]["utc"])[-20:]
+        self._practice.change("latencies", {key: rows[key] for key in newest})
+        self._leads, self._said = [], False
