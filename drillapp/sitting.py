@@ -44,7 +44,7 @@ class HandResult:
     """What a strummed or written answer came to, slot by slot; ``graded`` is None for Not sure.
 
     ``kept`` is False where a take was set aside (``graded.notice`` says why): nothing is scored or logged and
-    the same task may be tried again.
+    the same task may be tried again. ``counted`` is False where it was for practice only: graded, not logged.
     """
 
     task: HandTask
@@ -53,6 +53,7 @@ class HandResult:
     evidence: tuple[Evidence, ...]
     kept: bool = True
     notice: str = ""
+    counted: bool = True
 
 
 @dataclass(frozen=True)
@@ -183,17 +184,23 @@ class Sitting:
         return result
 
     def answer_strum(
-        self, task: HandTask, hits: Sequence[Hit], seconds: float, tempo: float | None = None
+        self,
+        task: HandTask,
+        hits: Sequence[Hit],
+        seconds: float,
+        tempo: float | None = None,
+        times: int = 1,
     ) -> HandResult:
         """Grade what was played and write it to the log, as ``answer`` does.
 
-        ``hits``: times from the first beat; ``tempo``: the one that the count-in gave. A take that cannot
-        be scored is set aside: see ``HandResult.kept``.
+        ``hits``: times from the first beat; ``tempo``: the one that the count-in gave; ``times``: how often
+        the page was played through. A take that cannot be scored is set aside: see ``HandResult.kept``.
         """
-        graded = grade_strum(task.pattern, tempo if tempo is not None else task.tempo, hits, task.layers)
+        graded = _graded(task, hits, tempo, times)
         if not graded.scored:
             return HandResult(task, graded, False, (), kept=False)
         extra = {
+            "times": times,
             "hits": [[round(hit.time, 4), hit.hand, hit.muted, round(hit.force, 3)] for hit in hits],
             "slots": [[str(slot.at), *sorted(slot.verdicts)] for slot in graded.slots if slot.verdicts],
             "lead": round(graded.lead, 4),
@@ -201,6 +208,13 @@ class Sitting:
             "steadiness": round(graded.steadiness, 4),
         }
         return self._by_hand(task, graded, graded.right, graded.evidence, seconds, (), tempo, extra)
+
+    def practise_strum(
+        self, task: HandTask, hits: Sequence[Hit], tempo: float | None = None, times: int = 1
+    ) -> HandResult:
+        """Grade what was played again after the answer; nothing is logged or learned from it."""
+        graded = _graded(task, hits, tempo, times)
+        return HandResult(task, graded, graded.right, (), kept=graded.scored, counted=False)
 
     def answer_dictation(
         self, task: HandTask, sheet: Sheet, seconds: float, plays: int, tempo: float | None = None
@@ -325,6 +339,10 @@ class Sitting:
                 self.of = self.answered
         if self.over:
             self.end()
+
+
+def _graded(task: HandTask, hits: Sequence[Hit], tempo: float | None, times: int) -> StrumResult:
+    return grade_strum(task.pattern, task.tempo if tempo is None else tempo, hits, task.layers, times)
 
 
 def _factor(at: str, one: Evidence, written: str, read: str | None) -> FactorAnswer:

@@ -4,13 +4,18 @@ Conventions: times in seconds from the first beat; ``lead`` is positive where th
 from 0 to 1. Timing and reading are told apart: a constant lead or lag, a slow drift and an even
 unsteadiness are the player's (or the device's) own and no mistake; what is judged is which slot each stroke
 was meant for (``strum_follow``) and whether it is what is written there.
+
+A page may be played several times through in one take. Its rounds are no independent readings: who misreads a
+sign mostly does so each time, and who slips once has not misread it. So each slot, and with it each sign,
+counts once: as it was read in most of the rounds, and where as many say one as the other, as it was read the
+first time through (``counted``).
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from drillapp.music import FEATURE_TABLE, LAYERS, Pattern, Place, check_layers
@@ -89,7 +94,8 @@ class StrumResult:
     ``drift``: by which part of the tempo they are faster than asked; ``steadiness`` (s): SD of the strokes
     about their own beat; ``tempo``: the one played. ``signs``: what was read as what. ``strays``: indexes of
     hits that belong to no slot; ``unjudged``: of hits before the count-in ended or after the last slot.
-    ``swing``: long to short as played, None where even.
+    ``swing``: long to short as played, None where even. ``rounds``: the slots of each time through a page
+    that was played several times; ``slots`` are those that count.
     """
 
     slots: tuple[SlotResult, ...]
@@ -103,6 +109,7 @@ class StrumResult:
     strays: tuple[int, ...] = ()
     unjudged: tuple[int, ...] = ()
     swing: Fraction | None = None
+    rounds: tuple[tuple[SlotResult, ...], ...] = ()
 
     @property
     def evidence(self) -> tuple[Evidence, ...]:
@@ -120,20 +127,25 @@ class StrumResult:
 
 
 def grade_strum(
-    pattern: Pattern, tempo: Number, hits: Iterable[Hit], layers: Iterable[str] = STROKE_LAYERS
+    pattern: Pattern,
+    tempo: Number,
+    hits: Iterable[Hit],
+    layers: Iterable[str] = STROKE_LAYERS,
+    times: int = 1,
 ) -> StrumResult:
     """What was played right and wrong when ``pattern`` was strummed at ``tempo`` (beats a minute).
 
     ``hits`` in any order; time 0 is the first beat after the count-in, so hits well before it are part of the
     count-in and not judged; neither are those after the last slot. ``layers`` are those that were shown: each
-    of their signs is one opportunity and gives evidence (all layers that show strokes, where not given). A
-    pattern that is played through several times is handed in with its bars repeated.
+    of their signs is one opportunity and gives evidence (all layers that show strokes, where not given), one
+    only also where the page was played ``times`` times through.
 
     A stroke is on time within 3.2 SDs of what is usual at the length of its slot: 4 % of it, at least 15 ms
     (untrained players, Repp 2005; Repp and Su 2013), or of the player's own spread where that is larger; see
     ``strum_timing.tolerance``. A constant lead up to 0.2 s and a tempo up to 15 % off are estimated and are
     no mistake. Takes that cannot be scored stroke by stroke (no strokes, too few or many, another tempo, half
-    or double time) are recognised: see ``kind``. Raises ValueError for an impossible tempo or layer.
+    or double time) are recognised: see ``kind``. Raises ValueError for an impossible tempo, layer or number of
+    times.
 
     >>> from drillapp.music import parse
     >>> played = [Hit(time, "down") for time in (0, 1, 2, 3)] + [Hit(time, "up") for time in (1.5, 2.5, 3.5)]
@@ -143,6 +155,7 @@ def grade_strum(
     """
     check_tempo(tempo)
     shown = check_layers(layers)
+    page, pattern = pattern, repeated(pattern, times)
     given = tuple(hits)
     if not all(math.isfinite(hit.time) and math.isfinite(hit.force) for hit in given):
         return _set_aside(pattern, float(tempo), kinds.UNREADABLE, given)
@@ -153,27 +166,61 @@ def grade_strum(
     verdicts, judged = _verdicts(pattern, shown, take, reading)
     swing_read = reading.swing is not None if reading.tells_swing else None
     timing = reading.timing
-    muted = [j is not None and take.muted[j] for j in reading.path.taken]
-    numbers = [None if j is None else take.numbers[j] for j in reading.path.taken]
+    rounds = _rounds(page, verdicts, take, reading)
+    slots = counted(rounds)
+    muted = [slot.hit is not None and given[slot.hit].muted for slot in slots]
     return StrumResult(
-        tuple(
-            SlotResult(
-                place.at,
-                verdicts[place.index],
-                place.index,
-                numbers[place.index],
-                None if off is None else -off,
-            )
-            for place, off in zip(pattern.places, reading.offs, strict=True)
-        ),
+        slots,
         timing.lead,
         1 / (1 + timing.slope) - 1,
         timing.spread,
         float(tempo) / (1 + timing.slope),
-        strum_signs(pattern, shown, verdicts, muted, judged, swing_read),
+        strum_signs(page, shown, [slot.verdicts for slot in slots], muted, judged, swing_read),
         strays=tuple(take.numbers[j] for j in reading.path.strays),
         unjudged=(*early, *(take.numbers[j] for j in reading.path.after)),
         swing=reading.swing,
+        rounds=rounds,
+    )
+
+
+def repeated(pattern: Pattern, times: int) -> Pattern:
+    """The pattern ``times`` times over. Raises ValueError for less than once."""
+    if times < 1:
+        raise ValueError(f"a page is played 1 time or more, not {times}")
+    return pattern if times == 1 else replace(pattern, bars=pattern.bars * times)
+
+
+def counted(rounds: Sequence[Sequence[SlotResult]]) -> tuple[SlotResult, ...]:
+    """What counts for each slot of a page that was played several times through.
+
+    A slot is misread if it was in more than half of the rounds, or in half of them and in the first; what
+    counts is the first round that agrees.
+    """
+    found = []
+    for slot in zip(*rounds, strict=True):
+        votes = 2 * sum(one.misread for one in slot) - len(slot)
+        misread = votes > 0 or (not votes and slot[0].misread)
+        found.append(next(one for one in slot if one.misread == misread))
+    return tuple(found)
+
+
+def _rounds(
+    page: Pattern, verdicts: Sequence[frozenset[str]], take: Take, reading: Reading
+) -> tuple[tuple[SlotResult, ...], ...]:
+    """What is wrong with each slot, for each time through the page."""
+    every = zip(verdicts, reading.path.taken, reading.offs, strict=True)  # one after another, round by round
+    return tuple(
+        tuple(
+            SlotResult(
+                place.at,
+                wrong,
+                place.index,
+                None if j is None else take.numbers[j],
+                None if off is None else -off,
+            )
+            for place, (wrong, j, off) in zip(page.places, every, strict=False)
+        )
+        for _ in range(len(verdicts) // len(page.places))
     )
 
 

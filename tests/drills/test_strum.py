@@ -322,6 +322,67 @@ def test_each_sign_in_the_shown_layers_is_one_opportunity() -> None:
         assert told == sorted(feature for feature, _ in shown)
 
 
+# Several times through
+
+
+def rounds(pattern: Pattern, *left_out: int | None, tempo: float = 90) -> list[Hit]:
+    """One round after another, in each of which one slot may be left out."""
+    length = pattern.at_tempo(tempo).seconds(pattern.length)
+    return [
+        replace(hit, time=hit.time + number * length)
+        for number, without in enumerate(left_out)
+        for slot, hit in played(pattern, tempo).items()
+        if slot != without
+    ]
+
+
+@pytest.mark.parametrize("times", [1, 2, 4])
+def test_every_shipped_page_played_several_times_through_is_one_reading_of_each_sign(times) -> None:
+    decks, _ = load_decks()
+    for pattern in [one.pattern for deck in decks for one in deck.patterns][::4]:
+        result = grade(pattern, rounds(pattern, *[None] * times), times=times)
+        assert result.right and len(result.rounds) == times
+        assert len(result.slots) == len(pattern.places)
+        # Swing needs some strokes to be told, so that two rounds may tell it where one cannot.
+        told = [one for one in result.evidence if "swing" not in one.features]
+        assert told == [
+            one for one in grade(pattern, played(pattern)).evidence if "swing" not in one.features
+        ]
+
+
+@pytest.mark.parametrize(
+    ("left_out", "misread"),
+    [
+        # The rule is stated in the module: most of the rounds, where they are even the first.
+        ((2, None), True),
+        ((None, 2), False),
+        ((2, 2), True),
+        ((2, None, None), False),
+        ((None, 2, 2), True),
+        ((2, None, None, 2), True),
+        ((None, 2, None, 2), False),
+    ],
+)
+def test_a_slot_counts_once_as_it_was_read_in_most_rounds(left_out, misread) -> None:
+    result = grade(PAGE, rounds(PAGE, *left_out), times=len(left_out))
+    assert said(result) == ({2: {"left out"}} if misread else {})
+    assert len(wrong(result)) == misread
+    assert [bool(one[2].verdicts) for one in result.rounds] == [without is not None for without in left_out]
+
+
+def test_a_page_that_opens_with_a_rest_opens_with_it_each_time() -> None:
+    pattern = parse("-U DU DU D-")
+    result = grade(pattern, rounds(pattern, None, None, None), times=3)
+    assert result.right
+    assert [slot.at for slot in result.rounds[2]] == [place.at for place in pattern.places]
+
+
+def test_hits_of_later_rounds_are_found_at_their_slots() -> None:
+    hits = rounds(PAGE, None, None)
+    result = grade(PAGE, hits, times=2)
+    assert [slot.hit for slot in result.rounds[1] if slot.hit is not None] == list(range(6, 12))
+
+
 # What is recognised as a whole
 
 
@@ -428,6 +489,8 @@ def test_impossible_input_is_refused_with_what_would_be_right() -> None:
         grade_strum(PAGE, 0, [])
     with pytest.raises(ValueError, match="choose from"):
         grade_strum(PAGE, 90, [], ["tab"])
+    with pytest.raises(ValueError, match="1 time or more"):
+        grade_strum(PAGE, 90, [], times=0)
 
 
 def test_grading_twice_says_the_same_and_changes_nothing() -> None:
