@@ -144,8 +144,8 @@ def grade_strum(
     (untrained players, Repp 2005; Repp and Su 2013), or of the player's own spread where that is larger; see
     ``strum_timing.tolerance``. A constant lead up to 0.2 s and a tempo up to 15 % off are estimated and are
     no mistake. Takes that cannot be scored stroke by stroke (no strokes, too few or many, another tempo, half
-    or double time) are recognised: see ``kind``. Raises ValueError for an impossible tempo, layer or number of
-    times.
+    or double time) are recognised: see ``kind``. Raises ValueError for an impossible tempo, layer or
+    number of times.
 
     >>> from drillapp.music import parse
     >>> played = [Hit(time, "down") for time in (0, 1, 2, 3)] + [Hit(time, "up") for time in (1.5, 2.5, 3.5)]

@@ -66,6 +66,13 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("cautions_read", "device", False, (), "The cautions were shown."),
     Setting("hand", "learner", "right", ("right", "left"), "The hand that strums: where the palm pad lies."),
     Setting("cursor", "learner", False, (), "A mark moves along the page while it is strummed."),
+    Setting(
+        "strum_keys",
+        "learner",
+        ("f", "j", "space", "shift"),
+        (),
+        "Keys that strum down, strum up, mute and accent.",
+    ),
     Setting("minutes", "learner", 10, (2, 60), "Length of a day's drill, in minutes."),
     Setting("layers", "learner", ("letters", "counts", "staff"), LAYERS, "Which layers the page shows."),
     Setting("counts", "learner", SYLLABLES[0], SYLLABLES, "Which syllables are counted."),

@@ -5,20 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from drillapp.screens.base import Screen, load_kv
+from drillapp.screens.base import load_kv
 from drillapp.screens.drilling import Drilling
 from drillapp.screens.look import look
-from drillapp.screens.widgets import page  # its rules are built on in drill.kv
+from drillapp.screens.question import Question
 from drillapp.screens.widgets.basic import Card
 
 if TYPE_CHECKING:
     from drillapp.screens.shell import DrillApp
-
-__all__ = ["LETTERS", "Drill", "page"]
 
 LETTERS = "ABCD"
 SOUND = "sound"
@@ -71,18 +69,11 @@ class Choices(BoxLayout):
             self.add_widget(row)
 
 
-class Drill(Screen):
+class Drill(Question):
     """One question after another."""
 
-    drilling = ObjectProperty(None, allownone=True)
-    heading = StringProperty("")
-    place = StringProperty("")
-    number = NumericProperty(0)
-    of = NumericProperty(0)
-    tempo = StringProperty("")
     repeat = BooleanProperty(False)
     from_page = BooleanProperty(True)
-    playing = StringProperty("")
     names = StringProperty("1 + 2 +")
 
     def __init__(self, app: DrillApp) -> None:
@@ -101,23 +92,11 @@ class Drill(Screen):
 
     def enter(self, drilling: Drilling | None = None, **_given: object) -> None:
         assert drilling is not None
-        self.drilling = drilling
+        self.take_up(drilling)
         self.names = self.app.practice.setting("counts")
-        self.app.speaker.bind(playing=self._on_playing)
-        self._show_task()
-
-    def leave(self) -> None:
-        self.app.speaker.unbind(playing=self._on_playing)
-        self.app.speaker.stop()
-
-    def _show_task(self) -> None:
-        task = self.drilling.task
-        self.heading = self.drilling.title
-        self.number, self.of = task.number, task.of
-        self.place = self.drilling.place
+        task = self.task
         self.from_page = self.drilling.from_page
         self.repeat = self.drilling.repeat
-        self._say_tempo()
         question = task.question
         count = len(question.candidates)
         if self.from_page:
@@ -142,7 +121,7 @@ class Drill(Screen):
 
     def arrange(self) -> None:
         """Set the candidates again after the window was turned."""
-        if self.drilling is not None and self.drilling.task is not None:
+        if self.task is not None:
             self.ids.choices.show(self._cards, self.columns_for(len(self._cards)))
 
     def hear(self, index: int = 0) -> None:
@@ -164,11 +143,6 @@ class Drill(Screen):
         result = self.drilling.answer(index)
         self.app.tell(getattr(result, "notice", ""))
         self.app.go("answer", drilling=self.drilling)
-
-    def change_tempo(self, by: int) -> None:
-        self.drilling.change_tempo(by)
-        self.app.speaker.stop()
-        self._say_tempo()
 
     def change_repeat(self) -> None:
         self.drilling.repeat = self.repeat = not self.repeat
@@ -192,27 +166,17 @@ class Drill(Screen):
         return True
 
     def traced(self) -> dict[str, object]:
-        if self.drilling is None or self.drilling.task is None:
+        if self.task is None:
             return {}
-        task = self.drilling.task
-        written = task.pattern
+        written = self.task.pattern
         return {
-            "number": task.number,
-            "of": task.of,
-            "drill": task.drill,
-            "candidates": [candidate.text for candidate in task.question.candidates],
-            "meter": written.meter.text,
+            **super().traced(),
+            "candidates": [candidate.text for candidate in self.task.question.candidates],
             "swing": None if written.swing is None else str(written.swing),
-            "tempo": self.drilling.tempo,
-            "chord": task.chord,
-            "playing": self.playing,
+            "chord": self.task.chord,
         }
 
-    def _say_tempo(self) -> None:
-        self.tempo = f"{self.drilling.tempo:g}"
-
-    def _on_playing(self, _speaker: object, playing: str) -> None:
-        self.playing = playing
+    def on_playing(self, _screen: object, playing: str) -> None:
         for card in self._cards if self.from_page else ():
             card.playing = card.letter == playing
 

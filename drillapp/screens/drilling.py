@@ -25,6 +25,9 @@ SCREENS = {STRUM_IT: "strum", WRITE_IT_DOWN: "write"}
 TEMPO_STEP = 4
 REPLAY_STEP = 8
 SLOWEST, FASTEST = 30, 240
+TIMES = (1, 2, 4)
+AGAIN = 0.15
+"""the part of the tempo by which a page is played slower or faster when it is practised again"""
 
 
 @dataclass
@@ -41,7 +44,10 @@ class Drilling:
     result: Any = None
     tempo: float = 0.0
     replay_tempo: float = 0.0
-    retry_notice: str = ""
+    times: int = 1
+    """How often the page is played through in one take."""
+    practising: bool = False
+    """The question is answered, and its page played again for practice."""
     shift: float = 0.0
     """How much slower or faster than the questions' own tempo the learner wants them."""
     plays: list[int] = field(default_factory=list)
@@ -52,9 +58,9 @@ class Drilling:
         """The next question, now on screen; None where the session is over."""
         with self._lock:
             self.task = self.session.next()
-        self.result = None
+        self.result, self.practising = None, False
         if self.task is not None:
-            self.tempo = self.replay_tempo = self._bounded(self.task.tempo + self.shift)
+            self.tempo = self.replay_tempo = self.full_tempo
             self.plays = [0] * len(self.heard())
             self._since = self.clock()
         return self.task
@@ -72,8 +78,26 @@ class Drilling:
         return self.result
 
     def strummed(self, hits: Any) -> Any:
-        """Give a take; where it was kept, it is on disk when this returns."""
-        return self._by_hand(lambda seconds: self.session.answer_strum(self.task, hits, seconds, self.tempo))
+        """Give a take; where it was kept, it is on disk when this returns. For practice it is only graded."""
+        if self.practising:
+            return self.session.practise_strum(self.task, hits, self.tempo, self.times)
+        return self._by_hand(
+            lambda seconds: self.session.answer_strum(self.task, hits, seconds, self.tempo, self.times)
+        )
+
+    def again(self, by: int) -> None:
+        """Practise the page of this question, slower (-1) or faster (1); the next ones keep their tempo."""
+        self.practising = True
+        self.tempo = self.replay_tempo = self._bounded(round(self.tempo * (1 + by * AGAIN)))
+
+    @property
+    def full_tempo(self) -> float:
+        """The tempo at which the question was put."""
+        return self._bounded(self.task.tempo + self.shift)
+
+    def change_times(self) -> None:
+        """Once, twice, four times, and once again."""
+        self.times = TIMES[(TIMES.index(self.times) + 1) % len(TIMES)]
 
     def written(self, sheet: Any) -> Any:
         """Give a filled sheet; it is on disk when this returns."""
@@ -128,7 +152,8 @@ class Drilling:
 
     def change_tempo(self, by: int) -> None:
         tempo = self._bounded(self.tempo + by * TEMPO_STEP)
-        self.shift += tempo - self.tempo
+        if not self.practising:
+            self.shift += tempo - self.tempo
         self.tempo = self.replay_tempo = tempo
 
     def sound(self, pattern: Any) -> Sound:

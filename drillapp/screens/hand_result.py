@@ -2,92 +2,69 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING, Any
 
-from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
+from kivy.properties import BooleanProperty, StringProperty
 
 from drillapp.drills import place_name
 from drillapp.drills.dictation import WRITTEN_VERDICTS, DictationResult
-from drillapp.drills.strum import VERDICTS, StrumResult
-from drillapp.screens.answer import AnswerPage
-from drillapp.screens.base import Screen, load_kv
-from drillapp.screens.drilling import Drilling
+from drillapp.drills.strum import TIMING, VERDICTS, StrumResult
+from drillapp.screens.base import load_kv
+from drillapp.screens.drilling import STRUM_IT, Drilling
+from drillapp.screens.question import Answered
 from drillapp.screens.sounds import Played
 
 if TYPE_CHECKING:
     from drillapp.screens.shell import DrillApp
 
 PAGE, YOURS = "page", "yours"
-TIMING = frozenset({"early", "late"})
+ROUNDS = ("first", "second", "third", "fourth")
+PRACTICE = "Practice only, not counted."
 
 
-class HandResult(Screen):
+class HandResult(Answered):
     """What was played or written, against the page."""
 
-    drilling = ObjectProperty(None, allownone=True)
-    heading = StringProperty("")
-    verdict = StringProperty("")
     lines = StringProperty("")
     timing = StringProperty("")
-    number = NumericProperty(0)
-    of = NumericProperty(0)
-    right = BooleanProperty(False)
     unsure = BooleanProperty(False)
-    last = BooleanProperty(False)
-    again = BooleanProperty(False)
+    again = StringProperty("")
+    """What the button for playing the page again says; empty where there is none."""
     has_yours = BooleanProperty(False)
     can_hear_yours = BooleanProperty(False)
-    tempo = StringProperty("")
 
     def __init__(self, app: DrillApp) -> None:
         super().__init__(app)
-        self._page, self._yours = self._card(PAGE, "W"), self._card(YOURS, "Y")
-
-    def _card(self, key: str, hint: str) -> AnswerPage:
-        card = AnswerPage(key=key, hint=hint)
-        card.bind(on_hear=lambda _card: self.hear(key))
-        return card
+        self._page, self._yours = self.card(PAGE, "W"), self.card(YOURS, "Y")
 
     def enter(
         self, drilling: Drilling | None = None, result: Any = None, hits: Any = (), **_: object
     ) -> None:
         assert drilling is not None
-        self.drilling, self._result, self._hits = drilling, result, hits
-        task, graded = drilling.task, result.graded
-        self.heading, self.number, self.of = drilling.title, task.number, task.of
+        self.take_up(drilling)
+        self._result, self._hits = result, hits
+        graded = result.graded
         self.right, self.unsure = result.right, graded is None
-        self.last = drilling.over
-        strummed = isinstance(graded, StrumResult)
-        self.again = strummed and not self.right
-        pattern = graded.ruler if isinstance(graded, DictationResult) else task.pattern
-        wrong = [slot for slot in graded.slots if slot.verdicts] if graded is not None else []
-        misread = [slot for slot in wrong if slot.verdicts - TIMING]
-        words = VERDICTS if strummed else WRITTEN_VERDICTS
-        self.lines = "\n".join(_line(pattern, slot, words) for slot in wrong)
-        if graded is None:
-            self.verdict = "Here it is"
-        elif self.right:
-            self.verdict = "Everything read right"
-        else:
-            count = "1 slot differs" if len(misread) == 1 else f"{len(misread)} slots differ"
-            self.verdict = f"{count} from {'the page' if strummed else 'what sounded'}"
-        self.timing = _timing(graded) if strummed else ""
-        places = [slot.index for slot in misread]
-        self._show(
-            self._page, "The page" if strummed or drilling.from_page else "What sounded", pattern, places
+        written = isinstance(graded, DictationResult)
+        pattern = graded.ruler if written else drilling.task.pattern
+        slots = graded.slots if graded is not None else ()
+        misread = [slot.index for slot in slots if slot.verdicts - TIMING]
+        self.lines = "\n".join(_lines(pattern, graded))
+        self.verdict = _verdict(result, len(misread))
+        self.timing = "\n".join(
+            ([_timing(graded)] if isinstance(graded, StrumResult) else []) + [PRACTICE] * (not result.counted)
         )
-        self.has_yours = isinstance(graded, DictationResult) and not self.right
+        by_ear = drilling.task.drill != STRUM_IT
+        self.show_page(self._page, "What sounded" if by_ear else "The page", pattern, misread)
+        self.has_yours = written and not self.right
         self.can_hear_yours = bool(hits) or self.has_yours
         if self.has_yours:
-            self._show(self._yours, "What you wrote", graded.written, places)
-        elif self._yours.parent is not None:
-            self.ids.pages.remove_widget(self._yours)
-        self.tempo = f"{drilling.replay_tempo:g}"
-        self.app.speaker.bind(playing=self._on_playing)
-
-    def leave(self) -> None:
-        self.app.speaker.unbind(playing=self._on_playing)
-        self.app.speaker.stop()
+            self.show_page(self._yours, "What you wrote", graded.written, misread)
+        else:
+            self.hide_page(self._yours)
+        slower = drilling.tempo < drilling.full_tempo
+        self.again = "" if by_ear else "Slower" if not self.right else "Faster" if slower else ""
 
     def hear(self, key: str) -> None:
         drilling = self.drilling
@@ -98,14 +75,11 @@ class HandResult(Screen):
         elif self.has_yours:
             self.app.speaker.toggle(YOURS, drilling.replay(self._result.graded.written))
 
-    def change_tempo(self, by: int) -> None:
-        """Hear the page slower or faster."""
-        self.app.speaker.stop()
-        self.drilling.change_replay(by)
-        self.tempo = f"{self.drilling.replay_tempo:g}"
-
-    def next(self) -> None:
-        self.app.next_question(self.drilling)
+    def play_again(self) -> None:
+        """Practise the page: slower where it was misread, faster again where it was not."""
+        if self.again:
+            self.drilling.again(1 if self.again == "Faster" else -1)
+            self.app.go("strum", drilling=self.drilling)
 
     def key(self, key: str, modifiers: list[str]) -> bool:
         if key == "enter":
@@ -116,30 +90,50 @@ class HandResult(Screen):
             self.hear(PAGE)
         elif key == "y":
             self.hear(YOURS)
+        elif key == "s":
+            self.play_again()
         else:
             return False
         return True
 
     def traced(self) -> dict[str, object]:
-        return {
-            "number": self.number,
-            "of": self.of,
-            "right": self.right,
-            "verdict": self.verdict,
-            "lines": self.lines,
-            "timing": self.timing,
-        }
+        return {**super().traced(), "lines": self.lines, "timing": self.timing, "again": self.again}
 
-    def _show(self, card: AnswerPage, caption: str, pattern: Any, places: list[int]) -> None:
-        card.caption = caption
-        card.ids.page.names = self.app.practice.setting("counts")
-        card.ids.page.show(pattern, self.drilling.task.layers, places)
-        if card.parent is None:
-            self.ids.pages.add_widget(card)
-
-    def _on_playing(self, _speaker: object, playing: str) -> None:
-        self._page.playing, self._yours.playing = playing == PAGE, playing == YOURS
+    def on_playing(self, _screen: object, playing: str) -> None:
+        super().on_playing(self, playing)
         self.ids.hear_yours.caption = "Stop" if playing == YOURS else "Hear yours"
+
+
+def _verdict(result: Any, misread: int) -> str:
+    if result.graded is None:
+        return "Here it is"
+    if result.right:
+        return "Everything read right"
+    slots = "1 slot differs" if misread == 1 else f"{misread} slots differ"
+    return f"{slots} from {'what sounded' if isinstance(result.graded, DictationResult) else 'the page'}"
+
+
+def _lines(pattern: Any, graded: Any) -> list[str]:
+    """What is said of each slot; then what went otherwise in single rounds, which does not count."""
+    if graded is None:
+        return []
+    words = WRITTEN_VERDICTS if isinstance(graded, DictationResult) else VERDICTS
+    found = [_line(pattern, slot, words) for slot in graded.slots if slot.verdicts]
+    if isinstance(graded, StrumResult) and len(graded.rounds) > 1:
+        slips: Counter[str] = Counter()
+        for number, slots in enumerate(graded.rounds):
+            for slot, counts in zip(slots, graded.slots, strict=True):
+                slips[ROUNDS[number]] += slot.misread and not counts.misread
+        found += [
+            f"The {time} time through {_count(slips[time], 'slot')} more went wrong; the other times decide."
+            for time in ROUNDS
+            if slips[time]
+        ]
+    return found
+
+
+def _count(number: int, thing: str) -> str:
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
 def _line(pattern: Any, slot: Any, words: dict[str, str]) -> str:

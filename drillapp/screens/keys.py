@@ -7,16 +7,13 @@ from typing import TYPE_CHECKING
 from kivy.core.window import Window
 
 from drillapp.screens.look import look
+from drillapp.screens.strum_keys import KEY_NAMES
 from drillapp.screens.widgets.basic import Field
 
 if TYPE_CHECKING:
     from drillapp.screens.shell import DrillApp
 
 _ARROWS = {"left": (-1, 0), "right": (1, 0), "up": (0, 1), "down": (0, -1)}
-_NAMES = {
-    8: "backspace", 9: "tab", 13: "enter", 271: "enter", 27: "escape", 32: "space", 273: "up", 274: "down",
-    275: "right", 276: "left", 127: "delete", 269: "-", 270: "+", 278: "home", 279: "end",
-}  # fmt: skip
 
 
 class Keys:
@@ -32,7 +29,7 @@ class Keys:
             self._app.focus.clear()
 
     def _down(self, _window: object, code: int, _scan: int, text: str | None, modifiers: list[str]) -> bool:
-        name = _NAMES.get(code) or (text or "").lower() or (chr(code) if 33 <= code < 127 else "")
+        name = KEY_NAMES.get(code) or (text or "").lower() or (chr(code) if 33 <= code < 127 else "")
         field = self._field()
         if field is not None:
             if name == "tab":

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from kivy.core.window import Window
 from kivy.properties import StringProperty
+from kivy.uix.boxlayout import BoxLayout
 
 from drillapp import __version__
 from drillapp.music import SYLLABLES, parse
@@ -12,8 +14,12 @@ from drillapp.records import SETTINGS
 from drillapp.screens.base import Screen, load_kv
 from drillapp.screens.look import look
 from drillapp.screens.sounds import Sound
+from drillapp.screens.strum_keys import StrumKeys, key_caption, key_name, read_keys
 from drillapp.screens.widgets import care  # its rules are built on in settings.kv
 from drillapp.screens.widgets.basic import Option, YesNo
+
+if TYPE_CHECKING:
+    from drillapp.screens.shell import DrillApp
 
 __all__ = ["SettingsView", "care"]
 
@@ -32,10 +38,24 @@ LAYER_NAMES = {
     "staff": "Rhythm staff",
     "bows": "Bow marks",
 }
+KEY_TITLES = {"down": "Down", "up": "Up", "mute": "Mute (held)", "accent": "Accent (held)"}
+WAITING = "press a key"
 CHORDS = next(setting.allowed for setting in SETTINGS if setting.name == "chord")
 THEME_NAMES = {"paper": "Paper", "night": "Night"}
 SAMPLE = "D- DU -U DU"
 TRY = "try"
+
+
+class KeyOf(BoxLayout):
+    """What a key does when strumming, and a button to give it another key."""
+
+    act = StringProperty("")
+    title = StringProperty("")
+    shown = StringProperty("")
+
+    __events__ = ("on_press",)
+
+    def on_press(self) -> None: ...
 
 
 class SettingsView(Screen):
@@ -50,6 +70,15 @@ class SettingsView(Screen):
     playing = StringProperty("")
     about = StringProperty("")
     latency = StringProperty("")
+    waiting = StringProperty("")
+    """The act that the next key is for."""
+
+    def __init__(self, app: DrillApp) -> None:
+        super().__init__(app)
+        for act, title in KEY_TITLES.items():
+            row = KeyOf(act=act, title=title)
+            row.bind(on_press=lambda row: self.ask_key(row.act))
+            self.ids.strum_keys.add_widget(row)
 
     def enter(self, **_given: object) -> None:
         practice = self.app.practice
@@ -63,14 +92,16 @@ class SettingsView(Screen):
         self._choices(self.ids.hands, "hand", HAND_NAMES)
         self._set_of(self.ids.layers, "layers", LAYER_NAMES)
         self._set_of(self.ids.drills, "drills", DRILL_NAMES)
+        self._show_keys()
         kept = self.app.latencies.kept
         self.latency = "Latency: not tapped yet" if kept is None else f"Latency: {1000 * kept.latency:.0f} ms"
-        for name in ("count_in", "click", "key_hints", "fresh"):
+        for name in ("count_in", "click", "key_hints", "fresh", "cursor"):
             self.ids[name].chosen = bool(practice.setting(name))
         self._numbers()
         self.app.speaker.bind(playing=self._on_playing)
 
     def leave(self) -> None:
+        self._wait_for("")
         self.app.speaker.unbind(playing=self._on_playing)
         self.app.speaker.stop()
 
@@ -104,6 +135,43 @@ class SettingsView(Screen):
             self.ids[name].chosen = value
             if name == "key_hints":
                 look.hints = value
+
+    def ask_key(self, act: str) -> None:
+        """The next key that is pressed shall do this; asked again, or Escape, leaves things as they are."""
+        self.refusal = ""
+        self._wait_for("" if self.waiting == act else act)
+
+    def usual_keys(self) -> None:
+        """Back to the keys that the app came with."""
+        self._wait_for("")
+        self.change("strum_keys", StrumKeys().kept)
+        self._show_keys()
+
+    def _wait_for(self, act: str) -> None:
+        Window.unbind(on_key_down=self._key_pressed)
+        self.waiting = act
+        if act:
+            Window.bind(on_key_down=self._key_pressed)
+        self._show_keys()
+
+    def _key_pressed(self, _window: object, code: int, *_rest: object) -> bool:
+        key, act = key_name(code), self.waiting
+        if key == "escape":
+            self._wait_for("")
+            return True
+        try:
+            keys = read_keys(self.app.practice.setting("strum_keys")).assigned(act, key)
+        except ValueError as refusal:
+            self.refusal = str(refusal)
+            return True
+        self.change("strum_keys", keys.kept)
+        self._wait_for("")
+        return True
+
+    def _show_keys(self) -> None:
+        keys = read_keys(self.app.practice.setting("strum_keys"))
+        for row in self.ids.strum_keys.children:
+            row.shown = WAITING if row.act == self.waiting else key_caption(getattr(keys, row.act))
 
     def try_sound(self) -> None:
         setting = self.app.practice.setting

@@ -45,6 +45,11 @@ class Speaker(EventDispatcher):
         """About how many seconds pass between a call to play and the sound."""
         return float(self.player.latency)
 
+    @property
+    def lost(self) -> bool:
+        """Whether the device that sound went to has gone."""
+        return self._player is not None and self._player.lost
+
     def set_volume(self, volume: float) -> None:
         self._volume = volume
         if self._player is not None:

@@ -1,4 +1,8 @@
-"""Strum it: the page on top, the strings below; a count-in, the page played once, and what was read."""
+"""Strum it: the page on top, the strings below; a count-in, the page played, and what was read.
+
+A take that is disturbed (the window changes or loses the focus, the sound stops) is set aside with a
+sentence: nothing is scored and the same page can be played again.
+"""
 
 from __future__ import annotations
 
@@ -10,24 +14,25 @@ from typing import Any
 from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.graphics import Color, SmoothEllipse, SmoothLine
-from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 
-from drillapp.drills.strum import Hit
-from drillapp.screens.base import Screen, load_kv
+from drillapp.drills.strum import Hit, repeated
+from drillapp.drills.take import Take
+from drillapp.screens.base import load_kv
 from drillapp.screens.drilling import Drilling
 from drillapp.screens.look import look
 from drillapp.screens.polling import listen_closely
+from drillapp.screens.question import Question
 from drillapp.screens.sounds import Clicks
-from drillapp.screens.widgets import page  # its rules are built on in strum.kv
+from drillapp.screens.strum_keys import key_name, read_keys
 from drillapp.screens.widgets.readings import Drawn
 from drillapp.screens.widgets.strings import Crossing
 
-__all__ = ["StrumIt", "page"]
-
 TAKE = "take"
-AFTER = 0.45
-"""seconds that are listened for after the last slot"""
-DOWN_KEYS, UP_KEYS, PALM_KEY = ("f", "down"), ("j", "up"), "space"
+SOUND_ENDS = 0.5
+"""seconds before the end of the clicks from which their silence is no surprise"""
+OFTEN = {1: "Once", 2: "Twice", 4: "4 times"}
+DISTURBED = "{what} while you played, so this take is not scored. Try it again."
 
 
 class CountIn(Drawn):
@@ -50,70 +55,83 @@ class CountIn(Drawn):
                 add(SmoothLine(circle=(x, y, r), width=1.4 * u))
 
 
-class StrumIt(Screen):
+class StrumIt(Question):
     """A page to be played on the strings."""
 
-    drilling = ObjectProperty(None, allownone=True)
-    heading = StringProperty("")
-    place = StringProperty("")
-    number = NumericProperty(0)
-    of = NumericProperty(0)
-    tempo = StringProperty("")
     words = StringProperty("")
     beats = NumericProperty(4)
     counted = NumericProperty(0)
     taking = BooleanProperty(False)
     soft_click = BooleanProperty(False)
+    often = StringProperty(OFTEN[1])
+    practising = BooleanProperty(False)
     palm_key = BooleanProperty(False)
+    key_hint = StringProperty("")
     notice = StringProperty("")
+
+    _take: Take | None = None
+    _zero = 0.0
+    """when the first beat is heard, on ``perf_counter``"""
 
     def enter(self, drilling: Drilling | None = None, **_given: object) -> None:
         assert drilling is not None
-        self.drilling = drilling
-        task = drilling.task
+        self.take_up(drilling)
         setting = self.app.practice.setting
-        self.heading, self.number, self.of = drilling.title, task.number, task.of
-        self.place = drilling.place
+        self.practising = drilling.practising
+        if self.practising:
+            self.place = "Practice only"
+        self._keys = read_keys(setting("strum_keys"))
+        self.key_hint = self._keys.hint
         self._place_hands(setting("hand") == "left")
-        self.notice = drilling.retry_notice
+        self._shows_cursor = bool(setting("cursor"))
+        self.notice = ""
+        self.often = OFTEN[drilling.times]
         self.ids.page.names = setting("counts")
-        self.ids.page.show(task.pattern, task.layers)
+        self.ids.page.show(self.task.pattern, self.task.layers)
         self.ids.field.struck = self._struck
-        self.beats = len(task.pattern.meter.beats)
+        self.beats = len(self.task.pattern.meter.beats)
         self._events: list[Any] = []
-        self._hits: list[Hit] = []
+        self._held: set[str] = set()
         self._rest()
-        self._say_tempo()
         self.app.latencies.look()
-        Window.bind(on_key_up=self._key_up, focus=self._lost, on_resize=self._lost)
-        self.app.prepare_next(drilling)
+        Window.bind(
+            on_key_down=self._key_down, on_key_up=self._key_up, focus=self._lost, on_resize=self._lost
+        )
+        if not self.practising:
+            self.app.prepare_next(drilling)
 
     def leave(self) -> None:
         self.stop()
-        Window.unbind(on_key_up=self._key_up, focus=self._lost, on_resize=self._lost)
+        Window.unbind(
+            on_key_down=self._key_down, on_key_up=self._key_up, focus=self._lost, on_resize=self._lost
+        )
+        super().leave()
 
     def begin(self) -> None:
-        """Count in, then listen while the page is played."""
+        """Count in, then listen while the page is played; or stop a take that is on."""
         if self.taking:
             self.set_aside("")
             return
-        task, tempo = self.drilling.task, self.drilling.tempo
-        clicks = Clicks(task.pattern, tempo, self.soft_click)
+        drilling, task = self.drilling, self.task
+        take = Take(task.pattern, drilling.tempo, task.layers, drilling.times)
+        clicks = Clicks(repeated(task.pattern, drilling.times), drilling.tempo, self.soft_click)
         samples = self.app.speaker.sounds.samples(clicks)
-        self.taking, self.counted, self._hits = True, 0, []
-        self.notice = ""
         listen_closely(True)
         now = time.perf_counter()
         self.app.speaker.play_samples(TAKE, samples)
         self._zero = now + self.app.latencies.seconds + clicks.count_in_seconds
         self._first_beat = time.time() + self._zero - time.perf_counter()
+        self.taking, self.counted, self._take = True, 0, take
+        self.notice = ""
         self.ids.field.listening = True
         for beat, at in enumerate(clicks.beat_times):
             self._at(now + at, partial(self._count, beat + 1))
-        end = self._zero + clicks.seconds + AFTER
-        self._at(end, self._finish)
         self.words = "Count-in: listen, then play from the next 1."
         self._at(self._zero - 0.05, lambda: setattr(self, "words", "Play."))
+        self._events.append(Clock.schedule_interval(self._watch_sound, 0.1))
+        if self._shows_cursor:
+            self._move_cursor(0)
+        self._await_end()
 
     def stop(self) -> None:
         """Back to rest, whatever was going on."""
@@ -128,24 +146,29 @@ class StrumIt(Screen):
         self.notice = why
 
     def not_sure(self) -> None:
+        """Not sure, in place of playing; after practice, on to the next question."""
         self.stop()
-        self.app.show_hand_result(self.drilling, self.drilling.not_sure(), ())
+        if self.practising:
+            self.app.next_question(self.drilling)
+        else:
+            self.app.show_hand_result(self.drilling, self.drilling.not_sure(), ())
 
     def change_tempo(self, by: int) -> None:
         self.stop()
-        self.drilling.change_tempo(by)
-        self._say_tempo()
+        super().change_tempo(by)
 
     def change_click(self) -> None:
         self.stop()
         self.soft_click = not self.soft_click
 
+    def change_times(self) -> None:
+        """Once through the page, twice, four times."""
+        self.stop()
+        self.drilling.change_times()
+        self.often = OFTEN[self.drilling.times]
+
     def key(self, key: str, modifiers: list[str]) -> bool:
-        if self.taking and key in DOWN_KEYS + UP_KEYS:
-            self.ids.field.key_stroke("down" if key in DOWN_KEYS else "up", "shift" in modifiers)
-        elif key == PALM_KEY and self.app.focus.current() is None:
-            self.palm_key = True
-        elif key == "enter":
+        if key == "enter":
             self.begin()
         elif key == "n":
             self.not_sure()
@@ -153,28 +176,29 @@ class StrumIt(Screen):
             self.change_tempo(-1 if key == "-" else 1)
         elif key == "k":
             self.change_click()
+        elif key == "l":
+            self.change_times()
         else:
             return False
         return True
 
     def traced(self) -> dict[str, object]:
-        if self.drilling is None or self.drilling.task is None:
+        if self.task is None:
             return {}
-        task, field = self.drilling.task, self.ids.field
+        field = self.ids.field
         x, y = field.to_window(field.x, field.y)
         return {
-            "number": task.number,
-            "of": task.of,
-            "drill": task.drill,
-            "pattern": task.pattern.text,
-            "meter": task.pattern.meter.text,
-            "tempo": self.drilling.tempo,
+            **super().traced(),
+            "pattern": self.task.pattern.text,
             "taking": self.taking,
             "latency": self.app.latencies.seconds if self.taking else None,
             "first_beat": self._first_beat if self.taking else None,
             "counted": self.counted,
             "notice": self.notice,
-            "hits": len(self._hits),
+            "often": self.often,
+            "cursor": self.ids.page.cursor,
+            "palm": field.palm,
+            "hits": len(self._take.hits) if self._take is not None else 0,
             "field": [x, Window.height - y - field.height, x + field.width, Window.height - y],
         }
 
@@ -186,11 +210,25 @@ class StrumIt(Screen):
         for card in order:
             hands.add_widget(card)
 
+    def _when(self, stroke: Crossing) -> float:
+        """When a stroke was made, in seconds from the first beat as it was heard."""
+        return stroke.time - self._zero
+
     def _struck(self, stroke: Crossing) -> None:
-        self._hits.append(Hit(stroke.time - self._zero, stroke.hand, stroke.muted, stroke.force))
+        take = self._take
+        if take is None or take.complete:
+            return
+        take.add(Hit(self._when(stroke), stroke.hand, stroke.muted, stroke.force))
+        if take.complete:  # not at once: the touch that made the stroke is still on its way
+            Clock.schedule_once(self._finish_take, 0)
+
+    def _finish_take(self, _dt: float) -> None:
+        if self.taking:
+            self._finish()
 
     def _finish(self) -> None:
-        hits = tuple(self._hits)
+        assert self._take is not None
+        hits = tuple(self._take.hits)
         self.stop()
         result = self.drilling.strummed(hits)
         if not result.kept:
@@ -199,31 +237,72 @@ class StrumIt(Screen):
         self.app.tell(self.app.latencies.took(result.graded.lead))
         self.app.show_hand_result(self.drilling, result, hits)
 
+    def _await_end(self) -> None:
+        """Finish when nothing more is to come: strokes put it off."""
+        assert self._take is not None
+        end = self._zero + self._take.until
+        if time.perf_counter() < end:
+            self._at(end, self._await_end)
+        else:
+            self._finish()
+
     def _count(self, beat: int) -> None:
         self.counted = beat
 
+    def _move_cursor(self, number: int) -> None:
+        """Mark the slot that is due, and come back for the next one."""
+        assert self._take is not None
+        due = self._take.due
+        self.ids.page.cursor = number % len(self.task.pattern.places)
+        if number + 1 < len(due):
+            self._at(self._zero + due[number + 1], partial(self._move_cursor, number + 1))
+
+    def _watch_sound(self, _dt: float) -> None:
+        """A device that has gone leaves the player in the dark: no take without its clicks."""
+        assert self._take is not None
+        left = self._zero + self._take.seconds - time.perf_counter()
+        if self.app.speaker.lost or (not self.app.speaker.playing and left > SOUND_ENDS):
+            self.set_aside(DISTURBED.format(what="The sound stopped"))
+
     def _rest(self) -> None:
         listen_closely(False)
-        self.taking, self.counted, self._events = False, 0, []
+        self.taking, self.counted, self._events, self._take = False, 0, [], None
         self.ids.field.listening = False
+        self.ids.page.cursor = -1
         self.words = "Drag across the strings: downwards for a down-stroke, upwards for an up-stroke."
+        self._held.clear()
         self.palm_key = False
 
     def _at(self, when: float, act: Callable[[], object]) -> None:
         delay = max(0.0, when - time.perf_counter())
         self._events.append(Clock.schedule_once(lambda _dt: act(), delay))
 
+    def _key_down(
+        self, _window: object, code: int, _scan: int, _text: str | None, modifiers: list[str]
+    ) -> bool:
+        """The keys that strum; a key that is held strums once, however often it repeats."""
+        key = key_name(code)
+        act = self._keys.act(key)
+        pressing = not self.taking and self.app.focus.current() is not None
+        if act is None or pressing or {"ctrl", "alt", "meta"} & set(modifiers):
+            return False
+        if act in ("down", "up") and not self.taking:
+            return False
+        if key not in self._held:
+            self._held.add(key)
+            if act in ("down", "up"):
+                self.ids.field.key_stroke(act, self._keys.accent in self._held)
+        self.palm_key = self._keys.mute in self._held
+        return True
+
     def _key_up(self, _window: object, code: int, *_rest: object) -> None:
-        if code == 32:
-            self.palm_key = False
+        self._held.discard(key_name(code))
+        self.palm_key = self._keys.mute in self._held
 
     def _lost(self, *given: object) -> None:
         focus_kept = len(given) > 1 and given[1] is True
         if self.taking and not focus_kept:
-            self.set_aside("The window changed while you played, so this take is not scored. Try it again.")
-
-    def _say_tempo(self) -> None:
-        self.tempo = f"{self.drilling.tempo:g}"
+            self.set_aside(DISTURBED.format(what="The window changed"))
 
 
 load_kv(__file__)

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from drillapp.drills.dictation import CYCLE, Sheet, blank
 from drillapp.music import syllables
-from drillapp.screens.base import Screen, load_kv
+from drillapp.screens.base import load_kv
 from drillapp.screens.drilling import Drilling
 from drillapp.screens.look import look
+from drillapp.screens.question import Question
 from drillapp.screens.widgets import readings
 from drillapp.screens.widgets.basic import Outlined
 from drillapp.screens.widgets.focus import Focusable
@@ -49,37 +50,23 @@ class SlotCell(Focusable, BoxLayout):
         self.mark = hand if way in (CYCLE[0], CYCLE[2]) else {CYCLE[1]: "X", CYCLE[3]: "–"}.get(way, "")
 
 
-class WriteDown(Screen):
+class WriteDown(Question):
     """A sheet to be filled."""
 
-    drilling = ObjectProperty(None, allownone=True)
-    heading = StringProperty("")
-    place = StringProperty("")
-    number = NumericProperty(0)
-    of = NumericProperty(0)
-    tempo = StringProperty("")
-    playing = StringProperty("")
     full = BooleanProperty(False)
     chosen = NumericProperty(0)
     left = StringProperty("")
 
     def enter(self, drilling: Drilling | None = None, **_given: object) -> None:
         assert drilling is not None
-        self.drilling = drilling
+        self.take_up(drilling)
         task = drilling.task
-        self.heading, self.number, self.of = drilling.title, task.number, task.of
-        self.place = drilling.place
         self.sheet: Sheet = blank(task.pattern)
         self._past: list[Sheet] = []
         self.chosen = 0
         self._lay_out()
-        self._say_tempo()
-        self.app.speaker.bind(playing=self._on_playing)
+        self._say_repeat()
         self.app.prepare_next(drilling)
-
-    def leave(self) -> None:
-        self.app.speaker.unbind(playing=self._on_playing)
-        self.app.speaker.stop()
 
     def hear(self) -> None:
         if self.app.speaker.toggle(SOUND, self.drilling.sound(self.drilling.task.pattern)):
@@ -117,15 +104,10 @@ class WriteDown(Screen):
     def not_sure(self) -> None:
         self.app.show_hand_result(self.drilling, self.drilling.not_sure(), ())
 
-    def change_tempo(self, by: int) -> None:
-        self.drilling.change_tempo(by)
-        self.app.speaker.stop()
-        self._say_tempo()
-
     def change_repeat(self) -> None:
         self.drilling.repeat = not self.drilling.repeat
         self.app.speaker.stop()
-        self._say_tempo()
+        self._say_repeat()
 
     def key(self, key: str, modifiers: list[str]) -> bool:
         if key in KEYS:
@@ -150,25 +132,19 @@ class WriteDown(Screen):
         return True
 
     def traced(self) -> dict[str, object]:
-        if self.drilling is None or self.drilling.task is None:
-            return {}
-        task = self.drilling.task
         return {
-            "number": task.number,
-            "of": task.of,
-            "drill": task.drill,
+            **super().traced(),
             "slots": len(self._cells),
-            "sheet": [self.sheet.way(index) for index in range(len(self._cells))],
+            "sheet": [self.sheet.way(index) for index in range(len(self._cells))] if self._cells else [],
             "chosen": self.chosen,
             "full": self.full,
-            "playing": self.playing,
         }
 
     _cells: tuple[SlotCell, ...] = ()
 
     def arrange(self) -> None:
         """Lay the ruler out again after the window was turned."""
-        if self.drilling is not None and self.drilling.task is not None and self._cells:
+        if self.task is not None and self._cells:
             self._lay_out()
 
     def _lay_out(self) -> None:
@@ -213,12 +189,8 @@ class WriteDown(Screen):
         empty = self.sheet.slots.count(None)
         self.left = "" if not empty else f"{empty} slot{'s' if empty > 1 else ''} left"
 
-    def _say_tempo(self) -> None:
-        self.tempo = f"{self.drilling.tempo:g}"
+    def _say_repeat(self) -> None:
         self.ids.repeat.caption = "Repeat on" if self.drilling.repeat else "Repeat off"
-
-    def _on_playing(self, _speaker: object, playing: str) -> None:
-        self.playing = playing
 
 
 def _lines(ruler: Any, room: int) -> list[list[Any]]:

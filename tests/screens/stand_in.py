@@ -71,6 +71,8 @@ class StandIn:
             "latencies": {},
             "voice": "steel",
             "hand": "right",
+            "cursor": False,
+            "strum_keys": ("f", "j", "space", "shift"),
             "drills": ("page_to_sound", "sound_to_page"),
             "key_hints": True,
             "cautions_read": True,
@@ -294,14 +296,20 @@ class StandInSession:
 
     def _by_hand(self, task: Row, graded: object, right: bool) -> Row:
         kept = graded is None or getattr(graded, "scored", True)
-        result = Row(task=task, graded=graded, right=right, evidence=(), kept=kept, notice="")
+        result = Row(task=task, graded=graded, right=right, evidence=(), kept=kept, notice="", counted=True)
         if kept:
             self._results.append(result)
         return result
 
-    def answer_strum(self, task: Row, hits: tuple, seconds: float, tempo: float | None = None) -> Row:
-        graded = grade_strum(task.pattern, tempo or task.tempo, hits, task.layers)
+    def answer_strum(
+        self, task: Row, hits: tuple, seconds: float, tempo: float | None = None, times: int = 1
+    ) -> Row:
+        graded = grade_strum(task.pattern, tempo or task.tempo, hits, task.layers, times)
         return self._by_hand(task, graded, graded.right)
+
+    def practise_strum(self, task: Row, hits: tuple, tempo: float | None = None, times: int = 1) -> Row:
+        graded = grade_strum(task.pattern, tempo or task.tempo, hits, task.layers, times)
+        return Row(task=task, graded=graded, right=graded.right, kept=graded.scored, notice="", counted=False)
 
     def answer_dictation(
         self, task: Row, sheet: Sheet, seconds: float, plays: int, tempo: float | None = None
@@ -347,6 +355,10 @@ def main() -> None:
         practice = StandIn(empty="empty" in sys.argv, many="many" in sys.argv)
         if "hands" in sys.argv:
             practice.change("drills", ("strum_it", "write_it_down"))
+        if "left" in sys.argv:
+            practice.change("hand", "left")
+        if "cursor" in sys.argv:
+            practice.change("cursor", True)
         if "night" in sys.argv:
             practice.change("theme", "night")
         if "broken" in sys.argv:

@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import Any
 
 from kivy.clock import Clock
+from kivy.graphics import Color, Rectangle
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.widget import Widget
 
@@ -14,6 +15,8 @@ from drillapp.music import SYLLABLES, Pattern
 from drillapp.notation import DisplayList, bracket, fit
 from drillapp.notation.painters.kivy_painter import PagePainter
 from drillapp.screens.look import look
+
+CURSOR_INK = 0.22
 
 
 @lru_cache(maxsize=24)
@@ -31,7 +34,10 @@ def set_page(
 
 
 class PageView(Widget):
-    """Shows ``pattern`` on ``layers``, centred; brackets stand under the slots in ``places``."""
+    """Shows ``pattern`` on ``layers``, centred; brackets stand under the slots in ``places``.
+
+    ``cursor``: the slot that a mark stands behind, -1 for none.
+    """
 
     pattern = ObjectProperty(None, allownone=True)
     layers = ListProperty([])
@@ -39,10 +45,15 @@ class PageView(Widget):
     names = StringProperty(SYLLABLES[0])
     tempo = BooleanProperty(False)
     largest = NumericProperty(34.0)
+    cursor = NumericProperty(-1)
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self._painter = PagePainter()
+        self._mark_colour, self._mark = Color(0, 0, 0, 0), Rectangle()
+        self.canvas.add(self._mark_colour)
+        self.canvas.add(self._mark)
+        self._drawn: tuple[DisplayList, float, float, float] | None = None
         self.canvas.add(self._painter.group)
         self._redraw = Clock.create_trigger(self._draw, -1)
         for name in ("pattern", "layers", "places", "names", "tempo", "largest", "pos", "size"):
@@ -72,6 +83,8 @@ class PageView(Widget):
     def _draw(self, *_args: object) -> None:
         if self.pattern is None or not self.layers or self.width < 20 or self.height < 20:
             self._painter.show(None, 0, 0, 1)
+            self._drawn = None
+            self.on_cursor()
             return
         page, space = set_page(self.pattern, *self._asked(self.layers))
         if self.places:
@@ -79,12 +92,27 @@ class PageView(Widget):
         x = self.x + (self.width - page.width * space) / 2
         y = self.y + (self.height - page.height * space) / 2
         self._painter.show(page, x, y, space, page_colours())
+        self._drawn = page, x, y, space
+        self.on_cursor()
+
+    def on_cursor(self, *_args: object) -> None:
+        """Put the mark behind its slot; the page itself is not painted again."""
+        slot = int(self.cursor)
+        if self._drawn is None or not 0 <= slot < len(self._drawn[0].slots):
+            self._mark_colour.a = 0
+            return
+        page, x, y, space = self._drawn
+        left, bottom, right, top = page.slot_box(slot)
+        self._mark_colour.rgba = (*look.action[:3], CURSOR_INK)
+        self._mark.pos = x + left * space, y + bottom * space
+        self._mark.size = (right - left) * space, (top - bottom) * space
 
     def _resized(self, *_args: object) -> None:
         self._redraw()
 
     def _recolour(self, *_args: object) -> None:
         self._painter.recolour(page_colours())
+        self.on_cursor()
 
 
 def page_colours() -> dict[str, Any]:

@@ -117,6 +117,11 @@ class Player:
         return self._no_sound if self._output.name == "silent" else ""
 
     @property
+    def lost(self) -> bool:
+        """Whether the device that was there has gone, as far as the library can tell."""
+        return not self._output.alive
+
+    @property
     def volume(self) -> float:
         """What samples are multiplied by, from 0 to 1; sounds that are already playing keep theirs."""
         return self._volume
