@@ -9,6 +9,7 @@ import random
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date, datetime
 from statistics import median
 from typing import Any
 
@@ -16,13 +17,13 @@ from drillapp.conditions import conditions_of
 from drillapp.drills.check import MOST_TASKS, ReadingCheck
 from drillapp.drills.session import FreshMaker, TaskMaker, opened, practised
 from drillapp.drills.tasks import Source, Wishes, features_of, phrase
-from drillapp.learning import FRESH, Forecast, Planner, forecast
+from drillapp.learning import FRESH, Calibration, Forecast, Planner, calibration, forecast, past_forecasts
 from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, Pattern
 from drillapp.music.course import BUILDS_ON
 from drillapp.music.deck import Deck, Fault
 from drillapp.music.difficulty import difficulty
 from drillapp.music.fresh import fresh
-from drillapp.records import Learner, PracticeLog, Session, new_id
+from drillapp.records import Learner, Observation, PracticeLog, Session, new_id
 from drillapp.sitting import Sitting
 from drillapp.standing import FeatureProgress, Reading, progress_of, readings_of
 
@@ -129,14 +130,19 @@ class Practice:
         self.log.settings.set(name, value, self._whose(name))
 
     @property
+    def day(self) -> date:
+        """Today, by this device's clock and zone."""
+        return datetime.fromtimestamp(self.now()).astimezone().date()
+
+    @property
     def planner(self) -> Planner:
         """The learner's planner, its memory rebuilt from the log."""
         if self._planner is None:
             seed = self._seed if self._seed is not None else int(self._learner.id[:8], 16)
             planner = Planner(FEATURES, seed=seed, builds_on=BUILDS_ON)
             for seen in self.log.observations(self._learner.id):
-                conditions = conditions_of(seen.first_seen, seen.pattern, seen.tempo, seen.layers)
-                planner.memory.observe(seen.features, seen.correct, seen.time, seen.guess, conditions)
+                time, features, correct, guess, conditions = _told(seen)
+                planner.memory.observe(features, correct, time, guess, conditions)
             self._planner = planner
         return self._planner
 
@@ -224,6 +230,14 @@ class Practice:
         for number in range(fresh_pages if open_now else 0):  # pages never seen mix the open signs
             drill[open_now[number % len(open_now)]] += 1
         return forecast(planner.memory, open_now, now, drill)
+
+    def forecasts_held(self) -> Calibration:
+        """What was forecast for each answer in the log from those before it, against what happened.
+
+        May run in a worker thread.
+        """
+        seen = self.log.observations(self._learner.id)
+        return calibration(*past_forecasts(_told(one) for one in seen))
 
     def progress(self) -> tuple[FeatureProgress, ...]:
         """How each feature stands: first-seen beside met-before, trend, what is taken for what."""
@@ -319,3 +333,9 @@ class Practice:
                 words = phrase(planner, feature, why, now)
                 lines.append(PlanLine(feature, FEATURE_TABLE[feature].title, why, words, number))
         return tuple(sorted(lines, key=lambda line: line.feature == "fresh"))
+
+
+def _told(seen: Observation) -> tuple[float, tuple[str, ...], bool, float, tuple[str, ...]]:
+    """What the memory is told of an answer: when, of which features, right or wrong, guess, conditions."""
+    conditions = conditions_of(seen.first_seen, seen.pattern, seen.tempo, seen.layers)
+    return seen.time, seen.features, seen.correct, seen.guess, conditions

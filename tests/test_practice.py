@@ -370,6 +370,20 @@ def test_a_forecast_is_better_with_todays_drill_than_without(tmp_path) -> None:
         assert one.today.mean > one.without.mean  # two weeks away fade
 
 
+def test_forecasts_are_held_against_every_answer_in_the_log(tmp_path) -> None:
+    clock, rng = Clock(), random.Random(3)
+    held = practice(tmp_path, clock)
+    assert held.forecasts_held().count == 0
+    for _ in range(5):
+        sit(held, clock, lambda question: misread(question, "skip", rng))
+        clock.seconds += DAY
+    found = held.forecasts_held()
+    seen = held.log.observations(held.learner.id)
+    assert found.count == len(seen) == sum(one.happened.count for one in found.bins)
+    right = sum(one.happened.value * one.happened.count for one in found.bins)
+    assert right == pytest.approx(sum(one.correct for one in seen))
+
+
 def test_a_deck_that_asks_for_the_staff_alone_is_shown_on_the_staff_alone(tmp_path) -> None:
     held = practice(tmp_path, Clock())
     (deck,) = (deck for deck in held.decks if deck.name == "staff-alone")

@@ -70,18 +70,18 @@ def calibration(forecasts: Sequence[float], outcomes: Sequence[bool], bins: int 
 
 
 def past_forecasts(
-    answers: Iterable[tuple[float, Sequence[str], bool, float]], prior: Prior | None = None
+    answers: Iterable[tuple[float, Sequence[str], bool, float, Sequence[str]]], prior: Prior | None = None
 ) -> tuple[list[float], list[bool]]:
     """What a memory would have forecast for each answer of one learner from earlier ones, and what happened.
 
-    answers: (seconds, features, right or wrong, guess rate), in their order.
+    answers: (seconds, features, right or wrong, guess rate, conditions as in Memory.observe), in their order.
     """
     memory = Memory(prior=prior)
     forecasts, outcomes = [], []
-    for now, features, correct, guess in answers:
-        forecasts.append(memory.predict(features, now, guess))
+    for now, features, correct, guess, conditions in answers:
+        forecasts.append(memory.predict(features, now, guess, conditions))
         outcomes.append(bool(correct))
-        memory.observe(features, correct, now, guess)
+        memory.observe(features, correct, now, guess, conditions)
     return forecasts, outcomes
 
 

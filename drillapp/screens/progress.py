@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
@@ -10,6 +11,8 @@ from kivy.uix.boxlayout import BoxLayout
 from drillapp.screens.base import Screen, load_kv
 from drillapp.screens.widgets.focus import Focusable
 from drillapp.screens.widgets.readings import in_ten
+
+AHEAD = timedelta(days=14)
 
 
 class ProgressRow(Focusable, BoxLayout):
@@ -51,11 +54,14 @@ class Progress(Screen):
     first_day = StringProperty("")
     last_day = StringProperty("")
     has_trend = BooleanProperty(False)
+    has_ahead = BooleanProperty(False)
     who = StringProperty("")
 
     def enter(self, feature: str = "", **_given: object) -> None:
         self.who = self.app.practice.learner.name
         self._all = {one.feature: one for one in self.app.practice.progress()}
+        self._ahead = {one.feature: one for one in self.app.practice.forecast()}
+        self._today = self.app.practice.day
         ordered = sorted(self._all.values(), key=lambda one: not one.opened)
         self.ids.rows.clear_widgets()
         for one in ordered:
@@ -90,12 +96,17 @@ class Progress(Screen):
             shown.reading = [reading.low, reading.middle, reading.high]
             shown.count, shown.weak = reading.count, reading.weak
         answers = one.first_seen.count + one.met_before.count
-        self.expected = f"Expected today: reads {in_ten(one.expected)}." if answers else _unasked(one)
+        ahead = self._ahead.get(feature) if answers else None
+        self.expected = _expected(one, ahead) if answers else _unasked(one)
         self.confusions = "\n".join(_sentence(words) for words in one.confusions)
         self.has_trend = bool(one.trend)
+        self.has_ahead = ahead is not None
         self.ids.chart.points = [_point(point) for point in one.trend]
-        self.first_day = _day(one.trend[0].day) if one.trend else ""
-        self.last_day = _day(one.trend[-1].day) if len(one.trend) > 1 else ""
+        self.ids.chart.ahead = _points_ahead(ahead, self._today) if ahead else []
+        days = [point.day for point in one.trend]
+        days += [self._today, self._today + AHEAD] if ahead else []
+        self.first_day = _day(days[0]) if days else ""
+        self.last_day = _day(days[-1]) if len(days) > 1 else ""
 
     def key(self, key: str, modifiers: list[str]) -> bool:
         if key not in ("up", "down") or self.app.focus.current() is not None:
@@ -106,6 +117,21 @@ class Progress(Screen):
         self.choose(there.feature)
         self.ids.scroll.scroll_to(there, animate=False)
         return True
+
+
+def _expected(one: Any, ahead: Any) -> str:
+    if ahead is None:
+        return f"Expected today: reads {in_ten(one.expected)}."
+    without, drilled = (f"{round(belief.mean * 100)}" for belief in (ahead.without, ahead.drilled))
+    return (
+        f"Expected today: reads {in_ten(one.expected)}. Of 100 in two weeks: {drilled} with today's drill, "
+        f"{without} without."
+    )
+
+
+def _points_ahead(ahead: Any, today: Any) -> list[tuple[float, float, float, float]]:
+    beliefs = ((today, ahead.today), (today + AHEAD, ahead.without), (today + AHEAD, ahead.drilled))
+    return [(_number(day), belief.low, belief.mean, belief.high) for day, belief in beliefs]
 
 
 def _unasked(one: Any) -> str:

@@ -45,6 +45,7 @@ SCREENS: dict[str, str] = {
     "deck_file": "DeckFile",
     "summary": "Summary",
     "finding": "FindingView",
+    "forecasts": "ForecastsHeld",
     "cautions": "Cautions",
     "stopped": "Stopped",
 }

@@ -52,11 +52,11 @@ def test_the_error_is_the_mean_distance_between_forecast_and_share_weighted_by_c
 
 
 def test_past_forecasts_use_only_what_came_before() -> None:
-    answers = [(n * 60.0, ("tie",), n % 3 != 0, 0.5) for n in range(30)]
+    answers = [(n * 60.0, ("tie",), n % 3 != 0, 0.5, ()) for n in range(30)]
     forecasts, outcomes = past_forecasts(answers)
-    assert outcomes == [right for _, _, right, _ in answers]
+    assert outcomes == [right for _, _, right, *_ in answers]
     assert forecasts[0] == Memory().predict(("tie",), 0.0, guess=0.5)
-    changed = [*answers[:20], *((now, signs, not right, guess) for now, signs, right, guess in answers[20:])]
+    changed = [*answers[:20], *((now, signs, not right, *rest) for now, signs, right, *rest in answers[20:])]
     assert past_forecasts(changed)[0][:21] == forecasts[:21]
 
 

@@ -222,6 +222,19 @@ class StandIn:
             for f in FEATURES
         )
 
+    day = date(2026, 9, 28)
+
+    def forecast(self) -> tuple[Row, ...]:
+        def belief(feature: str, shift: float) -> Row:
+            one = self._reading(feature, shift)
+            return Row(low=one.low, mean=one.middle, high=one.high)
+
+        return tuple(
+            Row(feature=f, today=belief(f, 0.0), without=belief(f, 0.2), drilled=belief(f, 0.1))
+            for f in FEATURES
+            if self._reading(f).count
+        )
+
     def broken(self) -> tuple[Row, ...]:
         raise RuntimeError("the shelf is empty")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -9,6 +10,8 @@ from kivy.clock import Clock
 from kivy.graphics import (
     Color,
     InstructionGroup,
+    Line,
+    Mesh,
     Rectangle,
     SmoothEllipse,
     SmoothLine,
@@ -23,7 +26,7 @@ from drillapp.screens.look import look
 from drillapp.screens.widgets import basic, sign  # their rules are built on in readings.kv
 from drillapp.screens.widgets.focus import Focusable
 
-__all__ = ["Dots", "Drawn", "RangeBar", "ReadingRow", "TrendChart", "basic", "in_ten", "sign"]
+__all__ = ["Dots", "Drawn", "HeldChart", "RangeBar", "ReadingRow", "TrendChart", "basic", "in_ten", "sign"]
 
 
 def in_ten(share: float) -> str:
@@ -155,11 +158,14 @@ class Dots(Drawn):
 class TrendChart(Drawn):
     """Readings over days: a whisker for each range, a disc for each estimate, joined by a line.
 
-    ``points``: (day, low, middle, high) in order. The ground line is none, the top line is all.
+    ``points``: (day, low, middle, high) in order. The ground line is none, the top line is all. ``ahead``:
+    what is expected, as three such tuples: today, later without today's drill (a hollow square on a band)
+    and later with it (a hollow disc on a band of its own), or nothing.
     """
 
     points = ListProperty([])
-    watched = ("points",)
+    ahead = ListProperty([])
+    watched = ("points", "ahead")
 
     def draw(self, add: Any) -> None:
         u = look.u
@@ -169,9 +175,10 @@ class TrendChart(Drawn):
         for quarter in range(5):
             y = bottom + high * quarter / 4
             add(Rectangle(pos=(self.x, y - 0.5), size=(self.width, 1.3 * u if quarter in (0, 4) else 1)))
-        if not self.points:
+        if not self.points and not self.ahead:
             return
-        first, last = self.points[0][0], self.points[-1][0]
+        days = [day for day, *_ in (*self.points, *self.ahead)]
+        first, last = min(days), max(days)
         inset = 14 * u
 
         def place(day: float) -> float:
@@ -179,6 +186,11 @@ class TrendChart(Drawn):
                 return (left + right) / 2
             return left + inset + (right - left - 2 * inset) * (day - first) / (last - first)
 
+        def at(day: float, share: float) -> tuple[float, float]:
+            return place(day), bottom + high * share
+
+        if self.ahead:
+            self._draw_ahead(add, at)
         add(Color(*look.second))
         for day, low, _, top in self.points:
             x = place(day)
@@ -191,6 +203,64 @@ class TrendChart(Drawn):
             add(SmoothLine(points=line, width=1.6 * u, joint="round"))
         for x, y in zip(line[::2], line[1::2], strict=True):
             add(SmoothEllipse(pos=(x - 6 * u, y - 6 * u), size=(12 * u, 12 * u)))
+
+    def _draw_ahead(self, add: Any, at: Callable[[float, float], tuple[float, float]]) -> None:
+        """The bands from today to what is expected later, and a mark at the end of each."""
+        u = look.u
+        today, *later = self.ahead
+        for drilled, (day, low, middle, top) in enumerate(later):
+            colour = look.action if drilled else look.second
+            edges = [*at(today[0], today[1]), *at(day, low), *at(day, top), *at(today[0], today[3])]
+            add(Color(*colour[:3], 0.14))
+            add(Mesh(vertices=_flat(edges), indices=[0, 1, 2, 3], mode="triangle_fan"))
+            start, end = at(today[0], today[2]), at(day, middle)
+            add(Color(*colour))
+            add(Line(points=[*start, *end], width=1, dash_length=7, dash_offset=6))
+            x, y = end[0] + (8 if drilled else -8) * u, end[1]  # side by side where they are alike
+            add(Color(*look.page))
+            add(SmoothEllipse(pos=(x - 6 * u, y - 6 * u), size=(12 * u, 12 * u)))
+            add(Color(*colour))
+            if drilled:
+                add(SmoothLine(circle=(x, y, 7 * u), width=1.5 * u))
+            else:
+                add(SmoothLine(rectangle=(x - 6 * u, y - 6 * u, 12 * u, 12 * u), width=1.3 * u))
+
+
+class HeldChart(Drawn):
+    """Forecasts against what happened: a whisker and a disc for each group of forecasts, by a diagonal.
+
+    ``bins``: (forecast, low, happened, high), all from 0 to 1; on the diagonal a forecast came true as often
+    as it said.
+    """
+
+    bins = ListProperty([])
+    watched = ("bins",)
+
+    def draw(self, add: Any) -> None:
+        u = look.u
+        inset = 12 * u
+        left, bottom = self.x + inset, self.y + inset
+        wide, high = self.width - 2 * inset, self.height - 2 * inset
+        add(Color(*look.rule))
+        for quarter in range(5):
+            y, x = bottom + high * quarter / 4, left + wide * quarter / 4
+            add(Rectangle(pos=(left, y - 0.5), size=(wide, 1)))
+            add(Rectangle(pos=(x - 0.5, bottom), size=(1, high)))
+        add(Color(*look.second))
+        add(Line(points=[left, bottom, left + wide, bottom + high], width=1, dash_length=8, dash_offset=6))
+        for forecast, low, happened, top in self.bins:
+            x = left + wide * forecast
+            add(Color(*look.second))
+            add(Rectangle(pos=(x - u, bottom + high * low), size=(2 * u, high * (top - low))))
+            for end in (low, top):
+                add(Rectangle(pos=(x - 5 * u, bottom + high * end - u), size=(10 * u, 2 * u)))
+            add(Color(*look.action))
+            add(SmoothEllipse(pos=(x - 6 * u, bottom + high * happened - 6 * u), size=(12 * u, 12 * u)))
+
+
+def _flat(edges: Sequence[float]) -> list[float]:
+    """Corners as a mesh wants them: x, y and a place in a texture for each."""
+    return [part for x, y in zip(edges[::2], edges[1::2], strict=True) for part in (x, y, 0.0, 0.0)]
 
 
 Builder.load_file(str(Path(__file__).with_suffix(".kv")))
