@@ -54,7 +54,7 @@ def test_controls_can_be_hit_on_every_screen(
         check(app.wait(screen="today", notices=[]), screen.size)
         for tab in TABS:
             app.click(f"tab-{tab}")
-            check(app.wait(screen=tab), screen.size)
+            check(app.wait(screen=tab, notices=[]), screen.size)
         app.click("start")
         for number in range(1, 5):
             seen = app.wait(screen="drill", number=number)
@@ -62,6 +62,23 @@ def test_controls_can_be_hit_on_every_screen(
             app.click(f"pick-{'ABCD'[number % len(seen['candidates'])]}")
             check(app.wait(screen="answer", number=number), screen.size)
             app.click("next")
+
+
+@pytest.mark.parametrize(
+    ("words", "bins", "begin"), [(("many",), 5, "100 signs read."), (("empty",), 0, "No answers yet")]
+)
+def test_past_forecasts_are_shown_from_progress_and_left_again(
+    portrait: XServer, tmp_path: Path, words: tuple[str, ...], bins: int, begin: str
+) -> None:
+    with stand_in(portrait, tmp_path / "data", *words) as app:
+        app.click("close-notice")
+        app.click("tab-progress")
+        app.click("forecasts")
+        seen = app.until(lambda seen: seen.get("sentence", "").startswith(begin), begin)
+        assert seen["bins"] == bins
+        check(seen, portrait.size)
+        app.press("Escape")
+        app.wait(screen="progress", notices=[])
 
 
 def test_everything_on_today_is_reached_with_tab_and_pressed_with_enter(
@@ -79,7 +96,9 @@ def test_everything_on_today_is_reached_with_tab_and_pressed_with_enter(
             app.press("Tab")
             reached.add(app.until(lambda seen, before=before: seen["focus"] not in ("", before))["focus"])
         assert reached >= set(app.seen["controls"])
-        assert len(reached) == 3 + 13 + 5  # who, start, check; the readings, scrolled ones too; the bar of screens
+        assert (
+            len(reached) == 3 + 13 + 5
+        )  # who, start, check; the readings, scrolled ones too; the bar of screens
         assert app.seen["focus"] == "tab-settings"
         app.press("Left", "space")
         app.wait(screen="learners")
