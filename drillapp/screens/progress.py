@@ -9,26 +9,15 @@ from kivy.properties import BooleanProperty, ListProperty, NumericProperty, Stri
 from kivy.uix.boxlayout import BoxLayout
 
 from drillapp.screens.base import Screen, load_kv
-from drillapp.screens.widgets.focus import Focusable
-from drillapp.screens.widgets.readings import in_ten
+from drillapp.screens.widgets.readings import FeatureRow, in_ten
 
 AHEAD = timedelta(days=14)
 
 
-class ProgressRow(Focusable, BoxLayout):
+class ProgressRow(FeatureRow):
     """A feature in the list: sign, name, range on first-seen patterns; the chosen one is shown in full."""
 
-    feature = StringProperty("")
-    title = StringProperty("")
-    reading = ListProperty([0, 0, 0])
-    count = NumericProperty(0)
-    weak = BooleanProperty(False)
-    opened = BooleanProperty(True)
     chosen = BooleanProperty(False)
-
-    @property
-    def caption(self) -> str:
-        return self.title
 
     def on_chosen(self, _row: ProgressRow, chosen: bool) -> None:
         self.shown_state = "chosen" if chosen else ""
@@ -65,16 +54,9 @@ class Progress(Screen):
         ordered = sorted(self._all.values(), key=lambda one: not one.opened)
         self.ids.rows.clear_widgets()
         for one in ordered:
-            seen = one.first_seen
-            row = ProgressRow(
-                ident=f"feature-{one.feature}",
-                feature=one.feature,
-                title=one.title,
-                reading=[seen.low, seen.middle, seen.high],
-                count=seen.count,
-                weak=seen.weak,
-                opened=one.opened,
-            )
+            row = ProgressRow(ident=f"feature-{one.feature}")
+            row.show(one.first_seen)
+            row.opened = one.opened
             row.bind(on_release=lambda row: self.choose(row.feature))
             self.ids.rows.add_widget(row)
         if feature not in self._all:

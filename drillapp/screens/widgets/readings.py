@@ -26,7 +26,8 @@ from drillapp.screens.look import look
 from drillapp.screens.widgets import basic, sign  # their rules are built on in readings.kv
 from drillapp.screens.widgets.focus import Focusable
 
-__all__ = ["Dots", "Drawn", "HeldChart", "RangeBar", "ReadingRow", "TrendChart", "basic", "in_ten", "sign"]
+__all__ = ["Dots", "Drawn", "FeatureRow", "HeldChart", "RangeBar", "ReadingRow", "TrendChart", "in_ten"]
+__all__ += ["basic", "sign"]
 
 
 def in_ten(share: float) -> str:
@@ -113,8 +114,8 @@ class RangeBar(Drawn):
         add(Rectangle(pos=(x - 2 * u, middle - 14 * u), size=(4 * u, 28 * u)))
 
 
-class ReadingRow(Focusable, BoxLayout):
-    """A feature's sign, its name, its range, and from how many answers."""
+class FeatureRow(Focusable, BoxLayout):
+    """What a row shows of one of the practice's readings: a feature, its range, from how many answers."""
 
     feature = StringProperty("")
     title = StringProperty("")
@@ -132,6 +133,10 @@ class ReadingRow(Focusable, BoxLayout):
         self.feature, self.title = reading.feature, reading.title
         self.opened, self.count, self.weak = reading.opened, reading.count, reading.weak
         self.reading = [reading.low, reading.middle, reading.high]
+
+
+class ReadingRow(FeatureRow):
+    """A feature's sign, its name, its range, and from how many answers."""
 
 
 class Dots(Drawn):
