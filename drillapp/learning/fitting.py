@@ -6,7 +6,10 @@ The loss is that of forecasting each answer from those before it (prequential, D
 is fitted to what it has seen. Shared numbers: scored steps with the outer product of each learner's
 gradient (Berndt, Hall, Hall and Hausman 1974), held by a weak Gaussian penalty about the default table on a
 logarithmic or logit scale. Offsets and gains of single features and of sets: ridge-damped scoring steps on
-what the filter leaves unexplained.
+what the filter leaves unexplained. Last, what the filter leaves out (`drillapp.learning.readout`).
+
+Time is bounded: shared numbers are fitted to a sample of learners, the readout to at most so many answers;
+only the passes for offsets, gains and sets go over all rows. Nothing is drawn by chance.
 """
 
 from __future__ import annotations
@@ -14,13 +17,17 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
+from drillapp.learning.fitting_readout import LEAST, fit_readout
 from drillapp.learning.prior import Prior
-from drillapp.learning.replay import Floats, Log, Replay, lay_out, replay
+from drillapp.learning.replay import Floats, Log, Replay, answers_of, lay_out, replay
 
-_ROUNDS = 12
+_ROUNDS, _ENOUGH = 7, 3e-4  # at most so many, and until a round gains less than that an answer
+_SAMPLED, _EACH = 24_000, 400  # answers to which shared numbers are fitted, in all and of one learner
+_READ = 200_000  # answers to which the readout is fitted
 _PENALTY = 1.5
 _TRIES = ((0.1, 1.0), (0.1, 2.5), (0.1, 5.0), (1.0, 1.0), (10.0, 1.0))
 _OFFSET_SD, _GAIN_SD, _SET_SD = 1.0, 0.4, 0.7
@@ -107,11 +114,17 @@ def fit_prior(
         prior = replace(prior, base=math.log(share / (1 - share)) - 0.5)
     numbers = NUMBERS + (SEVERAL if log.set_names else ())
     tell = progress or (lambda line: None)
-    if len(log.learners) > 1:
-        prior = _fit_effects(log, prior, 3, tell)
-    prior = fit_numbers(_sample(log), prior, numbers, tell)
-    if len(log.learners) > 1:
-        prior = _fit_effects(log, prior, 6, tell)
+    many = len(log.learners) > 1
+    if many:
+        prior = _fit_effects(log, prior, 3, tell, 1.5)
+    prior = fit_numbers(_sample(log, _SAMPLED, _EACH), prior, numbers, tell)
+    if many:
+        prior = _fit_effects(log, prior, 3, tell, 0.7)
+    if many and log.count >= LEAST:
+        read = _sample(log, _READ)
+        prior = replace(
+            prior, readout=fit_readout(map(partial(answers_of, read), range(len(read.lengths))), prior, tell)
+        )
     return prior
 
 
@@ -120,18 +133,19 @@ def loss(log: Log, prior: Prior) -> float:
     return float(replay(log, [prior]).loss.sum()) / max(log.count, 1)
 
 
-def _sample(log: Log, learners: int = 120, answers: int = 800) -> Log:
-    """Every so manieth learner, so that about so many are left, with at most so many first answers each."""
-    step = max(1, len(log.learners) // learners)
-    if step == 1 and len(log.seconds) <= answers:
-        return log
+def _sample(log: Log, answers: int, each: int | None = None) -> Log:
+    """Every so manieth learner, from those with many answers to those with few, so that about so many answers
+    are left, at most so many first ones of each."""
+    lengths = log.lengths if each is None else np.minimum(log.lengths, each)
+    step = max(1, math.ceil(int(lengths.sum()) / answers))
     keep = np.arange((step - 1) // 2, len(log.learners), step)
-    lengths = np.minimum(log.lengths[keep], answers)
-    steps = int(lengths.max())
+    if step == 1 and (each is None or len(log.seconds) <= each):
+        return log
+    steps = int(lengths[keep].max())
     return Log(
         log.names,
         tuple(log.learners[index] for index in keep),
-        lengths,
+        lengths[keep],
         log.seconds[:steps, keep],
         log.features[:steps, keep],
         log.slots[:steps, keep],
@@ -182,14 +196,14 @@ def fit_numbers(log: Log, prior: Prior, numbers: Sequence[_Number], tell: Callab
             continue
         at = tries[best]
         damping = min(max(damping * _TRIES[best][0], 1e-3), 1e3)
-        if here - totals[best] < 5e-5 * log.count:
+        if here - totals[best] < _ENOUGH * log.count:
             break
     return table(at)
 
 
-def _fit_effects(log: Log, prior: Prior, rounds: int, tell: Callable[[str], None]) -> Prior:
+def _fit_effects(log: Log, prior: Prior, rounds: int, tell: Callable[[str], None], length: float) -> Prior:
     """Offsets and gains of features and what sets add; a step that does not help is not taken."""
-    found, best, length = prior, math.inf, 1.5
+    found, best = prior, math.inf
     step: tuple[Floats, Floats, Floats] | None = None
     for turn in range(rounds + 1):
         trial = found if step is None else _moved(log, found, step, length)
@@ -199,7 +213,7 @@ def _fit_effects(log: Log, prior: Prior, rounds: int, tell: Callable[[str], None
         if total >= best - 1e-6 * log.count and step is not None:
             if total < best:
                 found = trial
-            elif length > 0.5:
+            elif turn < rounds:
                 length *= 0.4
                 continue
             break
@@ -216,15 +230,16 @@ def _effect_step(log: Log, prior: Prior, run: Replay) -> tuple[Floats, Floats, F
     weight = run.shares[there]
     slope = np.broadcast_to(run.slope[:, None], run.features.shape)[there]
     information = np.broadcast_to(run.information[:, None], run.features.shape)[there]
-    filled = run.filled[there]
-    steps = []
-    for regressor, values, spread in (
-        (weight, prior.offsets, _OFFSET_SD),
-        (weight * filled, prior.gains, _GAIN_SD),
-    ):
-        now = np.array([values.get(name, 0.0) for name in log.names])
-        up = np.bincount(ids, slope * regressor, count) - now / spread**2
-        steps.append(up / (np.bincount(ids, information * regressor**2, count) + 1 / spread**2))
+    practised = weight * run.filled[there]
+    offsets = np.array([prior.offsets.get(name, 0.0) for name in log.names])
+    gains = np.array([prior.gains.get(name, 0.0) for name in log.names])
+    up = np.bincount(ids, slope * weight, count) - offsets / _OFFSET_SD**2
+    more = np.bincount(ids, slope * practised, count) - gains / _GAIN_SD**2
+    bend = np.bincount(ids, information * weight**2, count) + 1 / _OFFSET_SD**2
+    both = np.bincount(ids, information * weight * practised, count)
+    steep = np.bincount(ids, information * practised**2, count) + 1 / _GAIN_SD**2
+    whole = bend * steep - both**2
+    steps = [(steep * up - both * more) / whole, (bend * more - both * up) / whole]
     sets = len(log.set_names)
     if sets:
         those = run.sets >= 0
@@ -239,7 +254,7 @@ def _effect_step(log: Log, prior: Prior, run: Replay) -> tuple[Floats, Floats, F
         steps.append(up / down)
     else:
         steps.append(np.zeros(0))
-    return steps[0], steps[1] * 0.5, steps[2] * 0.5
+    return steps[0], steps[1], steps[2] * 0.5
 
 
 def _moved(log: Log, prior: Prior, step: tuple[Floats, Floats, Floats], length: float) -> Prior:

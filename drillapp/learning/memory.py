@@ -27,6 +27,7 @@ from dataclasses import dataclass
 from statistics import median
 
 from drillapp.learning.prior import DAY, HOUR, Prior
+from drillapp.learning.readout import Lately
 from drillapp.learning.traces import (
     DECAYS,
     LEAST,
@@ -89,15 +90,17 @@ class Memory:
         self._last: float | None = None
         uu, dd = self.prior.feature_sd**2, self.prior.fade_sd**2
         self._new = Trace(tuple(Kind(*kind, uu, 0.0, dd) for kind in self.prior.kinds))
-        self._traces: dict[str, Trace] = {}
+        self.traces: dict[str, Trace] = {}
         self._conditions: dict[str, tuple[float, float]] = {}
+        self._lately = Lately()
+        self._expected: tuple[tuple[object, ...], float] = ((), 0.0)
         for feature in features:
             self._trace(feature)
 
     @property
     def features(self) -> tuple[str, ...]:
         """The features known so far, in order of first mention."""
-        return tuple(self._traces)
+        return tuple(self.traces)
 
     def copy(self) -> Memory:
         """An independent twin, for looking ahead."""
@@ -105,8 +108,9 @@ class Memory:
         twin._level, twin._level_variance = self._level, self._level_variance
         twin._form, twin._form_variance = self._form, self._form_variance
         twin._last = self._last
-        twin._traces = {feature: trace.copy() for feature, trace in self._traces.items()}
+        twin.traces = {feature: trace.copy() for feature, trace in self.traces.items()}
         twin._conditions = dict(self._conditions)
+        twin._lately = self._lately.copy()
         return twin
 
     def predict(
@@ -116,11 +120,20 @@ class Memory:
 
         Without guessing unless a guess rate is given. conditions: as in observe.
         """
-        read = 0.0
-        for part, mean, variance in self._question(_names(features), now, conditions):
-            read += part * expected(mean, variance)
-        read *= 1 - self.prior.slip
+        names, conditions = _names(features), tuple(conditions)
+        read = self.filtered(names, now, conditions)
+        readout = self.prior.readout
+        if readout is not None:
+            self._expected = (names, now, conditions), read
+            read = readout.chance(read, readout.shift(self._lately, self.traces, names, now))
         return guess + (1 - guess) * read
+
+    def filtered(self, names: tuple[str, ...], now: float, conditions: Iterable[str] = ()) -> float:
+        """The filter's own chance that these features are read right, before any readout."""
+        read = 0.0
+        for part, mean, variance in self._question(names, now, conditions):
+            read += part * expected(mean, variance)
+        return read * (1 - self.prior.slip)
 
     def observe(
         self,
@@ -144,7 +157,13 @@ class Memory:
             raise ValueError(f"guess must be in [0, 1), not {guess}")
         if not math.isfinite(now):
             raise ValueError(f"now must be a number of seconds, not {now}")
-        names = _names(features)
+        names, conditions = _names(features), tuple(conditions)
+        if prior.readout is not None:
+            at, read = self._expected
+            if at != (names, now, conditions):
+                read = self.filtered(names, now, conditions)
+            self._lately.learn(names, now, bool(correct), bool(correct) - guess - (1 - guess) * read)
+            self._expected = (), 0.0
         self._settle(now)
         mean = self._level + self._form
         variance = self._level_variance + self._form_variance
@@ -154,7 +173,7 @@ class Memory:
             variance += doubt
         traces = []
         for name in names:
-            trace = self._traces.get(name) or self._trace(name)
+            trace = self.traces.get(name) or self._trace(name)
             away = settle(trace, now, prior)
             traces.append((trace, away, self._parts(name, trace, away)))
         right = bool(correct)
@@ -197,40 +216,49 @@ class Memory:
         """What is believed about reading this feature at that time, with its spread."""
         top = 1 - self.prior.slip
         first = second = 0.0
+        readout = self.prior.readout
+        shift = readout.shift(self._lately, self.traces, (feature,), now) if readout else 0.0
         kinds = self._question((feature,), now, ())
         for part, mean, variance in kinds:
             deviation = _sqrt(variance)
             for node, weight in _HERMITE:
                 for at in (node, -node) if node else (node,):
                     value = top * sigmoid(mean + deviation * at)
+                    if readout is not None:
+                        value = readout.chance(value, shift)
                     first += part * weight * value
                     second += part * weight * value * value
         mean, variance = matched_to(kinds)
         deviation = _sqrt(variance)
-        trace = self._traces.get(feature)
+        low = top * sigmoid(mean - _TENTH * deviation)
+        high = top * sigmoid(mean + _TENTH * deviation)
+        if readout is not None:
+            low, high = sorted((readout.chance(low, shift), readout.chance(high, shift)))
+        trace = self.traces.get(feature)
         return Belief(
             mean=first,
             spread=_sqrt(max(second - first * first, 0.0)),
-            low=min(first, top * sigmoid(mean - _TENTH * deviation)),
-            high=max(first, top * sigmoid(mean + _TENTH * deviation)),
+            low=min(first, low),
+            high=max(first, high),
             last=trace.last if trace else None,
             count=trace.count if trace else 0,
         )
 
     def level(self, now: float) -> float | None:
         """The learner's usual accuracy at that time: the median of what was practised; None without any."""
-        practised = [name for name, trace in self._traces.items() if trace.count]
+        practised = [name for name, trace in self.traces.items() if trace.count]
         return median(self.predict((name,), now) for name in practised) if practised else None
 
     def practise(self, feature: str, now: float) -> None:
         """Suppose one practice of this feature at that time, the answer just as expected (to look ahead)."""
-        trace = self._traces.get(feature) or self._trace(feature)
+        trace = self.traces.get(feature) or self._trace(feature)
         settle(trace, now, self.prior)
         fill(trace.stores, self.prior.rates, 1.0)
         trace.count += 1
+        self._expected = (), 0.0
 
     def _trace(self, feature: str) -> Trace:
-        trace = self._traces[feature] = self._new.copy()
+        trace = self.traces[feature] = self._new.copy()
         return trace
 
     def _condition(self, name: str) -> tuple[float, float]:
@@ -316,7 +344,7 @@ class Memory:
 
     def _later(self, name: str, now: float) -> list[Part]:
         """A feature at that time as a mixture of its kinds."""
-        trace = self._traces.get(name) or self._new
+        trace = self.traces.get(name) or self._new
         last = trace.last
         if last is None or now <= last:
             return self._parts(name, trace, 0.0)

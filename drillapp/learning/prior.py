@@ -9,6 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from drillapp.learning.readout import Readout
 
 MINUTE = 60.0
 HOUR = 3600.0
@@ -41,7 +45,8 @@ class Prior:
     each store; weights: logits that a full store adds; wrong: how much a practice counts that was answered
     wrong, against one answered right. conditions: what a named condition of asking adds (a fast tempo, a
     pattern never seen); condition_sd: its spread. slip: chance of a wrong answer about a sign read right.
-    guess: the guess rate of answers that come without one.
+    guess: the guess rate of answers that come without one. readout: what a log of many learners showed
+    beyond the filter; None: nothing.
     """
 
     base: float = 0.332
@@ -75,6 +80,7 @@ class Prior:
     condition_sd: float = 0.3
     slip: float = 0.0459
     guess: float = 0.5
+    readout: Readout | None = None
 
     def __post_init__(self) -> None:
         if not len(SCALES) == len(self.rates) == len(self.weights):

@@ -8,7 +8,7 @@ own predictions.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -51,16 +51,20 @@ class Log:
 def lay_out(rows: Iterable[Sequence[object]], guess: float = 0.0) -> Log:
     """Rows of (learner, seconds, features, correct) or with a fifth, the guess rate, in any order.
 
-    guess: the rate where a row names none. Rows at one instant keep their order.
+    guess: the rate where a row names none. Rows at one instant keep their order; rows without a feature are
+    left out.
     """
     by_learner: dict[object, list[tuple[float, int, tuple[str, ...], bool, float]]] = {}
     for number, row in enumerate(rows):
         learner, seconds, features, correct = row[:4]
         rate = float(row[4]) if len(row) > 4 else guess  # type: ignore[arg-type]
         names = (features,) if isinstance(features, str) else tuple(dict.fromkeys(features))  # type: ignore[call-overload]
+        if not names:
+            continue
         by_learner.setdefault(learner, []).append((float(seconds), number, names, bool(correct), rate))  # type: ignore[arg-type]
-    learners = sorted(by_learner, key=lambda learner: -len(by_learner[learner]))
-    ids: dict[str, int] = {}
+    learners = sorted(by_learner, key=lambda learner: (-len(by_learner[learner]), str(learner)))
+    every = {name for answers in by_learner.values() for row in answers for name in row[2]}
+    ids = {name: number for number, name in enumerate(sorted(every, key=str))}
     sets: dict[frozenset[str], int] = {}
     steps = max((len(by_learner[learner]) for learner in learners), default=0)
     most = max((len(row[2]) for answers in by_learner.values() for row in answers), default=1) or 1
@@ -77,7 +81,7 @@ def lay_out(rows: Iterable[Sequence[object]], guess: float = 0.0) -> Log:
         ):
             seconds_of[step, column], right[step, column], guesses[step, column] = at, correct, rate
             for place, name in enumerate(names):
-                feature_of[step, column, place] = ids.setdefault(name, len(ids))
+                feature_of[step, column, place] = ids[name]
                 slot_of[step, column, place] = slots.setdefault(name, len(slots))
             if len(names) > 1:
                 set_of[step, column] = sets.setdefault(frozenset(names), len(sets))
@@ -301,6 +305,16 @@ def _bounded(noisy: Floats, before: Floats, ceiling: Floats) -> Floats:
     return np.maximum(np.minimum(noisy, np.maximum(before, ceiling)), 1e-6)
 
 
-def answers_of(log: Log) -> Mapping[object, int]:
-    """How many answers each learner gave."""
-    return dict(zip(log.learners, (int(length) for length in log.lengths), strict=True))
+def answers_of(log: Log, place: int) -> list[tuple[float, tuple[str, ...], bool, float]]:
+    """One learner's answers in order: seconds, features, right or wrong, guess rate."""
+    length = int(log.lengths[place])
+    return [
+        (now, tuple([log.names[feature] for feature in features if feature >= 0]), right, guess)
+        for now, features, right, guess in zip(
+            log.seconds[:length, place].tolist(),
+            log.features[:length, place].tolist(),
+            log.correct[:length, place].tolist(),
+            log.guess[:length, place].tolist(),
+            strict=True,
+        )
+    ]
