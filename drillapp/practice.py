@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import random
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from statistics import median
@@ -17,7 +17,17 @@ from drillapp.conditions import conditions_of
 from drillapp.drills.check import MOST_TASKS, ReadingCheck
 from drillapp.drills.session import FreshMaker, TaskMaker, opened, practised
 from drillapp.drills.tasks import Source, Wishes, features_of, phrase
-from drillapp.learning import FRESH, Calibration, Forecast, Planner, calibration, forecast, past_forecasts
+from drillapp.learning import (
+    FRESH,
+    Calibration,
+    Forecast,
+    Memory,
+    Planner,
+    Prior,
+    calibration,
+    forecast,
+    past_forecasts,
+)
 from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, Pattern
 from drillapp.music.course import BUILDS_ON
 from drillapp.music.deck import Deck, Fault
@@ -60,7 +70,8 @@ class Practice:
     """One device's practice: who practises, what is planned, and the sessions.
 
     ``log`` is open and ``decks`` and their ``faults`` are loaded already; ``now`` gives UTC seconds;
-    ``seed`` makes choices repeatable.
+    ``seed`` makes choices repeatable; ``prior``: what the memory takes for granted (the shipped table);
+    ``notices``: what else the user should see.
     """
 
     def __init__(
@@ -71,8 +82,12 @@ class Practice:
         now: Callable[[], float],
         seed: int | None = None,
         version: str = "",
+        prior: Prior | None = None,
+        notices: Sequence[str] = (),
     ) -> None:
         self.log = log
+        self._prior = prior
+        self._notices = tuple(notices)
         self.now = now
         self.version = version
         self.rng = random.Random(seed)
@@ -88,7 +103,7 @@ class Practice:
     @property
     def notices(self) -> list[str]:
         """Sentences that the user should see."""
-        return [*self.log.notices, *self.log.settings.notices()]
+        return [*self.log.notices, *self.log.settings.notices(), *self._notices]
 
     @property
     def learner(self) -> Learner:
@@ -139,7 +154,7 @@ class Practice:
         """The learner's planner, its memory rebuilt from the log."""
         if self._planner is None:
             seed = self._seed if self._seed is not None else int(self._learner.id[:8], 16)
-            planner = Planner(FEATURES, seed=seed, builds_on=BUILDS_ON)
+            planner = Planner(FEATURES, seed, Memory(FEATURES, self._prior), BUILDS_ON)
             for seen in self.log.observations(self._learner.id):
                 time, features, correct, guess, conditions = _told(seen)
                 planner.memory.observe(features, correct, time, guess, conditions)
@@ -237,7 +252,7 @@ class Practice:
         May run in a worker thread.
         """
         seen = self.log.observations(self._learner.id)
-        return calibration(*past_forecasts(_told(one) for one in seen))
+        return calibration(*past_forecasts((_told(one) for one in seen), self._prior))
 
     def progress(self) -> tuple[FeatureProgress, ...]:
         """How each feature stands: first-seen beside met-before, trend, what is taken for what."""

@@ -9,7 +9,7 @@ logarithmic or logit scale. Offsets and gains of single features and of sets: ri
 what the filter leaves unexplained. Last, what the filter leaves out (`drillapp.learning.readout`).
 
 Time is bounded: shared numbers are fitted to a sample of learners, the readout to at most so many answers;
-only the passes for offsets, gains and sets go over all rows. Nothing is drawn by chance.
+only the last passes for offsets, gains and sets go over all rows. Nothing is drawn by chance.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ from drillapp.learning.replay import Floats, Log, Replay, answers_of, lay_out, r
 
 _ROUNDS, _ENOUGH = 7, 3e-4  # at most so many, and until a round gains less than that an answer
 _SAMPLED, _EACH = 24_000, 400  # answers to which shared numbers are fitted, in all and of one learner
-_READ = 200_000  # answers to which the readout is fitted
+_READ = 150_000  # answers to which the readout is fitted, and offsets to begin with
 _PENALTY = 1.5
 _TRIES = ((0.1, 1.0), (0.1, 2.5), (0.1, 5.0), (1.0, 1.0), (10.0, 1.0))
 _OFFSET_SD, _GAIN_SD, _SET_SD = 1.0, 0.4, 0.7
@@ -116,7 +116,7 @@ def fit_prior(
     tell = progress or (lambda line: None)
     many = len(log.learners) > 1
     if many:
-        prior = _fit_effects(log, prior, 3, tell, 1.5)
+        prior = _fit_effects(_sample(log, _READ), prior, 3, tell, 1.5)
     prior = fit_numbers(_sample(log, _SAMPLED, _EACH), prior, numbers, tell)
     if many:
         prior = _fit_effects(log, prior, 3, tell, 0.7)

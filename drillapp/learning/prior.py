@@ -22,6 +22,11 @@ WEEK = 7 * DAY
 SCALES = tuple(10 * MINUTE * 16.0**power for power in range(5))
 """Time constants of the stores: 10 minutes, 2.7 hours, 1.8 days, 28 days, 455 days."""
 
+_SPREADS = (
+    *("level_sd", "feature_sd", "fade_sd", "form_sd", "condition_sd"),
+    *("level_noise", "feature_noise", "fade_noise", "level_drift", "feature_drift"),
+)
+
 
 @dataclass(frozen=True)
 class Prior:
@@ -93,6 +98,11 @@ class Prior:
                 f"weak_share and fleeting_share must be above 0 and together below 1, "
                 f"not {self.weak_share} and {self.fleeting_share}"
             )
+        spreads = {name: getattr(self, name) for name in _SPREADS}
+        if low := [f"{name} {value}" for name, value in spreads.items() if not value >= 0]:
+            raise ValueError(f"spreads, noises and drifts must be 0 or more, not {', '.join(low)}")
+        if not self.form_scale > 0:
+            raise ValueError(f"form_scale must be above 0 seconds, not {self.form_scale}")
         if not 0 <= self.guess < 1 or not 0 <= self.slip < 1:
             raise ValueError(f"guess and slip must be in [0, 1), not {self.guess} and {self.slip}")
 

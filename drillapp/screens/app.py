@@ -29,12 +29,14 @@ def run(options: Options | None = None) -> int:
         return load_decks(folder / "decks", *(options.decks or ()))
 
     def make() -> Any:
+        from drillapp.fitted import fitted_prior
         from drillapp.practice import Practice
         from drillapp.records import open_log
 
         log = open_log(data_folder(options.data) / "practice.sqlite")
         try:
-            return Practice(log, *decks(), time.time, options.seed, __version__)
+            prior, notices = fitted_prior(data_folder(options.data))
+            return Practice(log, *decks(), time.time, options.seed, __version__, prior, notices)
         except BaseException:
             log.close()
             raise

@@ -9,7 +9,7 @@ from __future__ import annotations
 import argparse
 from typing import Protocol
 
-from drillapp.verbs import check, collect, convert, hand_in, sheet, simulate, sound, statistics
+from drillapp.verbs import check, collect, convert, fit, hand_in, sheet, simulate, sound, statistics
 from drillapp.verbs.common import InputFault
 
 
@@ -23,6 +23,6 @@ class Verb(Protocol):
     def run(self, options: argparse.Namespace) -> int: ...
 
 
-VERBS: tuple[Verb, ...] = (check, sound, sheet, convert, hand_in, collect, simulate, statistics)
+VERBS: tuple[Verb, ...] = (check, sound, sheet, convert, hand_in, collect, simulate, fit, statistics)
 
 __all__ = ["VERBS", "InputFault", "Verb"]
