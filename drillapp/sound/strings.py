@@ -177,6 +177,28 @@ def pluck_spectrum(pluck: Pluck, period: float, rate: int, size: int) -> Spectru
     return comb
 
 
+def contact_noise(
+    pluck: Pluck, period: float, rate: int, size: int, low: float = 2200.0, time: float = 0.002
+) -> Spectrum:
+    """The noise of a pick on a string beside the string's tone, for a transform of ``size`` samples.
+
+    White noise that falls with time constant ``time`` s; the string on the bridge's side of the pick carries
+    it, so that it has the comb of the pick's place, but it does not run round the loop. A string of little
+    mass moves the body only high up: two high-passes at ``low`` Hz, and the pick's own softness above.
+    """
+    burst = round(6 * time * rate)
+    noise = np.random.default_rng(pluck.seed + 50_000).standard_normal(burst)
+    noise *= np.exp(-np.arange(burst) / (time * rate)) * np.hanning(2 * burst)[burst:]
+    delayed, _ = _circle(size)
+    pole = float(np.exp(-2 * pi * low / rate))
+    high = (1 + pole) / 2 * (1 - delayed) / (1 - pole * delayed)
+    edge = float(np.exp(-2 * pi * pluck.softness / 1.5 / rate))
+    soft = (1 - edge) / (1 - edge * delayed)
+    comb = 1 - _delay(size, max(1, round(pluck.position * period)))
+    noise *= _FOLD ** (np.arange(burst) / size)
+    return np.asarray(np.fft.rfft(noise, size) * comb * (high * soft) ** 2, np.complex128)
+
+
 def body_spectrum(body: tuple[Resonance, ...], direct: float, rate: int, size: int) -> Spectrum:
     """What a body of second-order resonances adds to its strings, for a transform of ``size`` samples."""
     delayed, _ = _circle(size)

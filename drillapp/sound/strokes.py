@@ -21,13 +21,14 @@ from drillapp.sound.strings import (
     Pluck,
     Spectrum,
     body_spectrum,
+    contact_noise,
     design_loop,
     forget,
     pluck_spectrum,
     sound,
     string_spectrum,
 )
-from drillapp.sound.voices import Voice, find_voice
+from drillapp.sound.voices import WOUND_TO_PLAIN, Voice, find_voice
 
 Samples = NDArray[np.float32]
 
@@ -39,6 +40,8 @@ LONGEST = 5.9
 """Length in s of the longest take; what still rings then fades."""
 BITE = 0.5
 """What an accent's brighter attack adds to its level, in dB."""
+WOUND = 3
+"""So many of the low strings are wound (common practice, steel and nylon)."""
 _STRENGTH, _UP, _MUTE = 1.6, 0.68, 0.1
 # How strongly strings are plucked, and what an up-stroke and a muted one have of that.
 _SIZE = 262144
@@ -146,6 +149,7 @@ class _Plucked:
     level: float
     loop: Loop
     length: int
+    wound: bool
 
     def _answer(self, size: int) -> Spectrum:
         return string_spectrum(self.loop, size) * _body(self.voice, self.rate, size)
@@ -166,8 +170,10 @@ class _Plucked:
                 taken, warmth=taken.warmth * 1.12, softness=taken.softness * 1.6, scrape=taken.scrape * 2
             )
             excited = self._excite(taken, _SHORT)
-            attack = sound(brief * (excited - plain), _SHORT) * _SHORT_FALL
-            bite = sound(brief * (self._excite(brighter, _SHORT) - excited), _SHORT) * _SHORT_FALL
+            contact = self._contact(taken, strength)
+            attack = sound(brief * (excited - plain) + contact, _SHORT) * _SHORT_FALL
+            sharper = brief * (self._excite(brighter, _SHORT) - excited) + contact / 2
+            bite = sound(sharper, _SHORT) * _SHORT_FALL
             attacks.append(_kept(attack, _SHORT, 1))
             accents.append(_kept(attack + _share(body[:_SHORT] + attack, bite) * bite, _SHORT, 1))
         return Ring(_kept(body, self.length, self.rate), tuple(attacks), tuple(accents))
@@ -187,6 +193,12 @@ class _Plucked:
             for take in range(TAKES)
         )
 
+    def _contact(self, pluck: Pluck, strength: float) -> Spectrum:
+        """The pick's noise on this string, as the body gives it off."""
+        level = self.voice.contact * (1.0 if self.wound else WOUND_TO_PLAIN) * strength
+        body = _body(self.voice, self.rate, _SHORT)
+        return contact_noise(pluck, self.period, self.rate, _SHORT) * body * level
+
     def _excite(self, pluck: Pluck, size: int) -> Spectrum:
         return pluck_spectrum(pluck, self.period, self.rate, size)
 
@@ -199,7 +211,7 @@ def _string(index: int, note: int, voice: Voice, rate: int) -> StringTakes:
     length = min(round(min(decay, LONGEST) * rate), _SIZE)
     ringing = _Plucked(
         voice, rate, rate / pitch, voice.level[index] * _STRENGTH, design_loop(pitch, rate, decay, high),
-        length,
+        length, index < WOUND,
     )  # fmt: skip
     damped = replace(ringing, loop=design_loop(pitch, rate, 0.08, 0.045))
     down = Pluck(voice.pick_position, voice.warmth, voice.pick, voice.scrape, seed=1000 + index)

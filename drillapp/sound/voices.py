@@ -9,6 +9,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+WOUND_TO_PLAIN = 0.6
+"""How much a plain string's contact noise has of a wound one's, whose windings the pick rides over."""
+
 
 @dataclass(frozen=True)
 class Resonance:
@@ -38,6 +41,9 @@ class Voice:
     """Where the string is plucked, as a share of its length from the bridge."""
     scrape: float
     """Noise of the pick against the string, relative to the pluck."""
+    contact: float
+    """Noise of the pick or nail as it meets and leaves a wound string, heard beside the string's tone,
+    relative to the pluck; plain strings have WOUND_TO_PLAIN of it."""
     body: tuple[Resonance, ...]
     tops: float
     """Share of what the strings do directly, beside the body's resonances."""
@@ -46,19 +52,23 @@ class Voice:
 STEEL = Voice(
     name="steel",
     decay=(9.0, 8.5, 8.0, 7.2, 6.4, 5.6),
-    decay_high=(2.2, 2.2, 2.1, 2.0, 2.0, 1.9),
+    decay_high=(2.6, 2.6, 2.5, 2.4, 2.4, 2.3),
     level=(0.95, 1.0, 1.0, 0.95, 0.9, 0.85),
     warmth=580.0,
     pick=9000.0,
     pick_position=0.16,
     scrape=0.035,
+    contact=0.05,
     body=(
         Resonance(98.0, 9.0, 1.0),
         Resonance(196.0, 11.0, 0.9),
         Resonance(385.0, 8.0, 0.5),
         Resonance(620.0, 7.0, 0.35),
         Resonance(1250.0, 4.0, 0.1),
+        # A steel-strung top gives off least between its own modes and the bridge's brightness.
+        Resonance(1400.0, 0.8, -0.5),
         Resonance(2600.0, 3.0, 0.3),
+        Resonance(5500.0, 0.9, 0.5),
     ),
     tops=1.0,
 )
@@ -72,6 +82,7 @@ NYLON = Voice(
     pick=5000.0,
     pick_position=0.22,
     scrape=0.02,
+    contact=0.01,
     body=(
         Resonance(95.0, 8.0, 1.1),
         Resonance(185.0, 10.0, 1.0),

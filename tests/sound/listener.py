@@ -116,7 +116,8 @@ def _stops(
     for index, start in enumerate(times):
         if muted[index]:
             continue
-        end = times[index + 1] if index + 1 < len(times) else len(samples) / rate
+        # That the whole sound ends is no stop.
+        end = times[index + 1] if index + 1 < len(times) else len(samples) / rate - 0.08
         first, last = round((start + 0.05) * rate / HOP), round((end - 0.04) * rate / HOP)
         quiet = np.flatnonzero(silent[first:last])
         if len(quiet) and silent[first + quiet[0] : last].all():
