@@ -30,6 +30,7 @@ def prepare_kivy(home: Path, window: tuple[int, int], icon: Path | None = None) 
     os.environ["KIVY_HOME"] = str(home)
     os.environ["KIVY_LOG_MODE"] = "PYTHON"  # leaves Python's own logging and stderr alone
     os.environ["KIVY_NO_FILELOG"] = "1"
+    os.environ.setdefault("KIVY_IMAGE", "sdl2")  # else Pillow is loaded beside it, for nothing
     os.environ["KIVY_NO_CONSOLELOG"] = "1"
     # SDL repeats each touch as a mouse click unless told not to.
     os.environ.setdefault("SDL_TOUCH_MOUSE_EVENTS", "0")

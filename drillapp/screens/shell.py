@@ -24,6 +24,7 @@ from drillapp.screens.errors import keep_going, report
 from drillapp.screens.keys import Keys
 from drillapp.screens.latencies import Latencies
 from drillapp.screens.look import look, register_fonts
+from drillapp.screens.memory import Tidy
 from drillapp.screens.speaker import Speaker
 from drillapp.screens.trace import Trace
 from drillapp.screens.widgets.focus import Focus
@@ -125,6 +126,7 @@ class DrillApp(App):
         self.practice: Any = None
         self.worker = Worker(self._failed)
         self.speaker = Speaker(lambda: open_player(self._preferred_player()))
+        self._tidy = Tidy()
         self._screens: dict[str, Screen] = {}
         self.showing = ""
 
@@ -240,7 +242,10 @@ class DrillApp(App):
                 page.ahead(coming.pattern, coming.layers)
             for sound in drilling.sounds_of(coming):
                 sounds.ready(sound)
+            self._tidy.trim()
 
+        # While the learner reads; nothing is played or timed yet.
+        Clock.schedule_once(lambda _dt: self._tidy.question(), 0.4)
         self.worker.do(job)
 
     def reload_decks(self) -> None:

@@ -13,6 +13,8 @@ from drillapp.music import REST, Meter, Pattern, Stroke
 
 RATE = 44100
 KEPT = 9
+MOST_KEPT = 8_000_000
+"""bytes of kept sounds above which the ones used longest ago go, but for the last"""
 _SCALE = 32767
 PAUSE = 0.7
 """seconds of silence between two sounds that are heard in turn"""
@@ -148,7 +150,9 @@ class Sounds:
             made = sound.render()
             # Kept in 16 bits, which is what a device gets anyway: half the memory.
             self._kept[sound] = np.round(made * _SCALE).astype(np.int16)
-            while len(self._kept) > KEPT:
+            while len(self._kept) > KEPT or (
+                len(self._kept) > 1 and sum(kept.nbytes for kept in self._kept.values()) > MOST_KEPT
+            ):
                 self._kept.popitem(last=False)
             return made
 

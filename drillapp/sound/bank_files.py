@@ -22,7 +22,6 @@ from drillapp.sound.strokes import Bank, all_takes, from_takes
 
 KEPT = 8
 """Banks kept in a folder; the ones used longest ago go first."""
-_STEPS = 32768
 _MOST = 40_000_000
 
 
@@ -59,7 +58,7 @@ def save_bank(bank: Bank, folder: Path) -> Path:
         with os.fdopen(handle, "wb") as file:
             np.savez(
                 file,
-                samples=np.round(np.concatenate(takes) * _STEPS).astype(np.int16),
+                samples=np.concatenate(takes),
                 lengths=np.array([len(take) for take in takes], np.int32),
                 counts=np.array([len(all_takes(string)) if string else 0 for string in bank.strings]),
             )
@@ -85,9 +84,8 @@ def read_bank(folder: Path, chord: str, voice: str, rate: int) -> Bank | None:
             samples, lengths, counts = file["samples"], file["lengths"], file["counts"]
         if samples.dtype != np.int16 or samples.size > _MOST or int(lengths.sum()) != samples.size:
             return None
-        floats = samples.astype(np.float32) / np.float32(_STEPS)
-        floats.flags.writeable = False
-        cut = iter(np.split(floats, np.cumsum(lengths)[:-1]))
+        samples.flags.writeable = False
+        cut = iter(np.split(samples, np.cumsum(lengths)[:-1]))
         found = [
             from_takes([next(cut) for _ in range(count)]) if count else None for count in counts.tolist()
         ]

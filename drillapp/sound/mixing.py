@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from drillapp.music import Stroke
-from drillapp.sound.strokes import TAKES, UP_STRINGS, Bank, Samples, StringTakes
+from drillapp.sound.strokes import FULL, TAKES, UP_STRINGS, Bank, Samples, StringTakes, Take
 
 STRING_COUNT = 6
 SWEEP_DOWN = 0.020
@@ -42,7 +42,7 @@ class _Sounding:
 
     start: int
     fade: int
-    takes: tuple[Samples, ...] = ()
+    takes: tuple[Take, ...] = ()
     gain: float = 0.0
 
 
@@ -57,7 +57,7 @@ def _fall(length: int) -> NDArray[np.float32]:
     return fall
 
 
-def _takes(string: StringTakes, stroke: Stroke, take: int) -> tuple[Samples, ...]:
+def _takes(string: StringTakes, stroke: Stroke, take: int) -> tuple[Take, ...]:
     up = stroke.hand == "up" and string.up is not None
     if stroke.muted:
         return ((string.up_mutes if up else string.mutes)[take],)
@@ -96,9 +96,9 @@ def _strike(lines: Sequence[Line], bank: Bank, stroke: Stroke, start: int, seed:
             lines[index].append(_Sounding(start, round(_HUSH * rate)))
 
 
-def _add(out: Samples, at: int, take: Samples, gain: float, length: int, fade: int) -> None:
+def _add(out: Samples, at: int, take: Take, gain: float, length: int, fade: int) -> None:
     """Add a take that is let go after ``length`` samples and gone ``fade`` samples later."""
-    part = take[: length + fade] * np.float32(gain)
+    part: Samples = np.multiply(take[: length + fade], np.float32(gain / FULL), dtype=np.float32)
     if len(part) > length:
         part[length:] *= _fall(fade)[: len(part) - length]
     out[at : at + len(part)] += part

@@ -1,8 +1,9 @@
 """The stroke bank: what each string of a chord sounds like when it is struck down, up or muted.
 
-Conventions: samples are float32 arrays of shape (n,) whose sample 0 is the instant of the pluck; strings
-run from the low one (0) to the high one (5). A bank holds everything that a pattern in one chord, voice and
-rate is mixed from. Repeats alternate between takes, so that they do not sound like a machine.
+Conventions: a take is an int16 array of shape (n,), FULL is full scale, whose sample 0 is the instant of the
+pluck; strings run from the low one (0) to the high one (5). A bank holds everything that a pattern in one
+chord, voice and rate is mixed from. Repeats alternate between takes, so that they do not sound like a
+machine.
 """
 
 from __future__ import annotations
@@ -31,6 +32,10 @@ from drillapp.sound.strings import (
 from drillapp.sound.voices import WOUND_TO_PLAIN, Voice, find_voice
 
 Samples = NDArray[np.float32]
+Take = NDArray[np.int16]
+
+FULL = 32768
+"""Full scale of a take: 16 bits are half the memory, and what a file of them holds."""
 
 TAKES = 3
 """Takes of each stroke."""
@@ -48,8 +53,6 @@ _SIZE = 262144
 _SHORT = 8192
 _MUTE_SIZE = 16384
 _SHORT_FALL = np.cos(np.linspace(0, np.pi / 2, _SHORT)).astype(np.float32) ** 2
-_STEP = 1 / 32768
-# A bank is kept to 16 bits wherever it comes from, so that one read from a file is the one that was made.
 _DETUNE = (0.0, 0.7, -0.6, 0.5, -0.7, 0.4)
 # Cents: nobody's strings agree exactly.
 
@@ -61,9 +64,9 @@ class Ring:
     ``attacks`` are for plain strokes, ``accents`` (brighter and a little louder) for accented ones.
     """
 
-    body: Samples
-    attacks: tuple[Samples, ...]
-    accents: tuple[Samples, ...]
+    body: Take
+    attacks: tuple[Take, ...]
+    accents: tuple[Take, ...]
 
 
 @dataclass(frozen=True)
@@ -71,9 +74,9 @@ class StringTakes:
     """One string after down-strokes and up-strokes, ringing and muted; no up where that does not reach."""
 
     down: Ring
-    mutes: tuple[Samples, ...]
+    mutes: tuple[Take, ...]
     up: Ring | None = None
-    up_mutes: tuple[Samples, ...] = ()
+    up_mutes: tuple[Take, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -91,23 +94,23 @@ class Bank:
         return sum(take.nbytes for string in self.strings if string for take in all_takes(string))
 
 
-def all_takes(string: StringTakes) -> tuple[Samples, ...]:
+def all_takes(string: StringTakes) -> tuple[Take, ...]:
     """Every array of one string, in a fixed order: ``from_takes`` reads them back."""
 
-    def parts(ring: Ring, mutes: tuple[Samples, ...]) -> tuple[Samples, ...]:
+    def parts(ring: Ring, mutes: tuple[Take, ...]) -> tuple[Take, ...]:
         return (ring.body, *ring.attacks, *ring.accents, *mutes)
 
     up = () if string.up is None else parts(string.up, string.up_mutes)
     return (*parts(string.down, string.mutes), *up)
 
 
-def from_takes(takes: Sequence[Samples]) -> StringTakes:
+def from_takes(takes: Sequence[Take]) -> StringTakes:
     """One string from its arrays in the order of ``all_takes``; ValueError for any other number of them."""
     size = 1 + 3 * TAKES
     if len(takes) not in (size, 2 * size):
         raise ValueError(f"{len(takes)} arrays do not make a string")
 
-    def ring(part: Sequence[Samples]) -> tuple[Ring, tuple[Samples, ...]]:
+    def ring(part: Sequence[Take]) -> tuple[Ring, tuple[Take, ...]]:
         attacks, accents, mutes = (tuple(part[1 + n * TAKES :][:TAKES]) for n in range(3))
         return Ring(part[0], attacks, accents), mutes
 
@@ -115,14 +118,13 @@ def from_takes(takes: Sequence[Samples]) -> StringTakes:
     return StringTakes(*down, *ring(takes[size:])) if len(takes) > size else StringTakes(*down)
 
 
-def _kept(samples: Samples, length: int, fade: int) -> Samples:
-    """The first ``length`` samples, faded out over the last ``fade``, in steps of 16 bits."""
-    kept: Samples = samples[:length].copy()
-    kept[-fade:] *= (0.5 + 0.5 * np.cos(np.linspace(0, np.pi, fade))).astype(np.float32)
-    np.clip(kept, -1, 1 - _STEP, out=kept)
-    kept *= np.float32(1 / _STEP)
-    np.round(kept, out=kept)
-    kept *= np.float32(_STEP)
+def _kept(samples: Samples, length: int, fade: int) -> Take:
+    """The first ``length`` samples, faded out over the last ``fade``."""
+    scaled: Samples = samples[:length] * np.float32(FULL)
+    scaled[-fade:] *= (0.5 + 0.5 * np.cos(np.linspace(0, np.pi, fade))).astype(np.float32)
+    np.clip(scaled, -FULL, FULL - 1, out=scaled)
+    np.round(scaled, out=scaled)
+    kept = scaled.astype(np.int16)
     kept.flags.writeable = False
     return kept
 
@@ -178,7 +180,7 @@ class _Plucked:
             accents.append(_kept(attack + _share(body[:_SHORT] + attack, bite) * bite, _SHORT, 1))
         return Ring(_kept(body, self.length, self.rate), tuple(attacks), tuple(accents))
 
-    def mutes(self, pluck: Pluck, strength: float) -> tuple[Samples, ...]:
+    def mutes(self, pluck: Pluck, strength: float) -> tuple[Take, ...]:
         """The string damped by the hand, a take each."""
         answer = self._answer(_MUTE_SIZE) * (strength * self.level)
         return tuple(

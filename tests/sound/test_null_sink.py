@@ -78,6 +78,47 @@ def test_a_stopped_sound_ends_at_once_and_without_a_click(library: str, null_sin
     assert tail.max() <= body.max() * 1.2
 
 
+AGAIN = """
+import time
+import numpy as np
+from drillapp.sound import open_player
+player = open_player({library!r})
+player.volume = 1.0
+noise = (np.random.default_rng(4).standard_normal(22050) * 0.2).astype(np.float32)
+long = np.full(10 * 44100, 0.01, np.float32)
+time.sleep(0.3)
+for wait in (0.0, 0.01, 0.05, 0.12, 0.2, 0.3) * 4:
+    handle = player.play(long)
+    time.sleep(wait)
+    assert handle.playing
+    handle.stop()
+    handle.stop()
+    assert not handle.playing
+time.sleep(0.4)
+player.play(noise)
+time.sleep(0.9)
+print([player.name, player.notice, 0])
+player.close()
+"""
+
+
+@pytest.mark.parametrize("library", LIBRARIES[:-1])
+def test_a_sound_that_is_stopped_and_played_again_at_once_neither_crashes_nor_hangs(
+    library: str, null_sink: NullSink, in_sink
+) -> None:
+    noise = (np.random.default_rng(4).standard_normal(22050) * 0.2).astype(np.float32)
+
+    def check() -> None:
+        with null_sink.recording() as recorded:
+            printed = in_sink(AGAIN.format(library=library))
+        assert json.loads(printed.replace("'", '"'))[:2] == [library, ""]
+        start = delay_of(noise, recorded.samples)
+        heard = recorded.samples[start : start + len(noise)]
+        assert np.abs(heard - noise).max() < 2e-3, "what was stopped is still heard under the last sound"
+
+    patiently(check)
+
+
 def test_a_loop_goes_on_through_its_join(null_sink: NullSink, in_sink) -> None:
     code = """
 import time

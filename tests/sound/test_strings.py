@@ -18,6 +18,7 @@ from drillapp.sound.strings import (
     sound,
     string_spectrum,
 )
+from drillapp.sound.strokes import FULL
 from drillapp.sound.voices import VOICES
 
 RATE = 44100
@@ -91,7 +92,7 @@ def test_open_strings_of_a_chord_are_in_tune_to_librosas_ear(string: int, chord:
     # librosa's YIN; the strings are a little out with each other on purpose, by less than a cent.
     bank = stroke_bank(chord, "steel", 44100)
     pitch = frequency(OPEN_STRINGS[string])
-    body = bank.strings[string].down.body[8820 : 8820 + 33000]
+    body = bank.strings[string].down.body[8820 : 8820 + 33000] / np.float32(FULL)
     heard = librosa.yin(
         body, fmin=pitch * 0.7, fmax=pitch * 1.4, sr=44100, frame_length=8192, hop_length=4096
     )

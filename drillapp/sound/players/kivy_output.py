@@ -47,7 +47,7 @@ class _KivyHandle:
 
     def _fade(self) -> None:
         for step in range(_STEPS - 1, -1, -1):
-            self._sound.volume = (step / _STEPS) ** 2
+            self._sound.volume = (step / _STEPS) ** 3
             sleep(_STEP)
         self.let_go()
 
