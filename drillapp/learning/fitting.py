@@ -26,7 +26,7 @@ from drillapp.learning.prior import Prior
 from drillapp.learning.replay import Floats, Log, Replay, answers_of, lay_out, replay
 
 _ROUNDS, _ENOUGH = 7, 3e-4  # at most so many, and until a round gains less than that an answer
-_SAMPLED, _EACH = 24_000, 400  # answers to which shared numbers are fitted, in all and of one learner
+_SAMPLED, _EACH = 18_000, 300  # answers to which shared numbers are fitted, in all and of one learner
 _READ = 150_000  # answers to which the readout is fitted, and offsets to begin with
 _PENALTY = 1.5
 _TRIES = ((0.1, 1.0), (0.1, 2.5), (0.1, 5.0), (1.0, 1.0), (10.0, 1.0))

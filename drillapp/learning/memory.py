@@ -93,7 +93,6 @@ class Memory:
         self.traces: dict[str, Trace] = {}
         self._conditions: dict[str, tuple[float, float]] = {}
         self._lately = Lately()
-        self._expected: tuple[tuple[object, ...], float] = ((), 0.0)
         for feature in features:
             self._trace(feature)
 
@@ -124,7 +123,6 @@ class Memory:
         read = self.filtered(names, now, conditions)
         readout = self.prior.readout
         if readout is not None:
-            self._expected = (names, now, conditions), read
             read = readout.chance(read, readout.shift(self._lately, self.traces, names, now))
         return guess + (1 - guess) * read
 
@@ -158,12 +156,9 @@ class Memory:
         if not math.isfinite(now):
             raise ValueError(f"now must be a number of seconds, not {now}")
         names, conditions = _names(features), tuple(conditions)
-        if prior.readout is not None:
-            at, read = self._expected
-            if at != (names, now, conditions):
-                read = self.filtered(names, now, conditions)
-            self._lately.learn(names, now, bool(correct), bool(correct) - guess - (1 - guess) * read)
-            self._expected = (), 0.0
+        read = -1.0
+        if prior.readout is not None and len(names) != 1:
+            read = self.filtered(names, now, conditions)
         self._settle(now)
         mean = self._level + self._form
         variance = self._level_variance + self._form_variance
@@ -177,6 +172,12 @@ class Memory:
             away = settle(trace, now, prior)
             traces.append((trace, away, self._parts(name, trace, away)))
         right = bool(correct)
+        if prior.readout is not None:
+            if read < 0:
+                parts = traces[0][2]
+                read = sum([part * expected(mean + h, variance + doubt) for part, h, doubt in parts])
+                read *= 1 - prior.slip
+            self._lately.learn(names, now, right, right - guess - (1 - guess) * read)
         power = 1.0 if right else prior.wrong
         if len(traces) == 1:
             trace, away, parts = traces[0]
@@ -255,7 +256,6 @@ class Memory:
         settle(trace, now, self.prior)
         fill(trace.stores, self.prior.rates, 1.0)
         trace.count += 1
-        self._expected = (), 0.0
 
     def _trace(self, feature: str) -> Trace:
         trace = self.traces[feature] = self._new.copy()

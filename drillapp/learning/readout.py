@@ -40,7 +40,11 @@ _BEFORE = _COUNT + 5 + 2 * (len(RUNS) + 1)
 CELLS = _BEFORE + len(ANSWERS) + 1
 """How many cells there are in all; a question is in five of them."""
 SLOPES = 1 + len(BENDS) + 4
+_LEANS = 1 + len(BENDS)
+_BENDS = tuple(enumerate(BENDS, 1))
 _FADE, _FEW = 0.9, 3.0
+_RARE = 1e-6
+_log = math.log
 
 
 @dataclass(frozen=True)
@@ -58,23 +62,39 @@ class Readout:
 
     def shift(self, lately: Lately, traces: Mapping[str, Trace], names: tuple[str, ...], now: float) -> float:
         """What is added to the logit of the filter's chance, but for the bends."""
-        key = key_of(names)
-        effects = self.cells
-        total = self.sets.get(key, 0.0) + self.pairs.get((lately.before(now), key), 0.0)
-        for cell in lately.cells(traces, names, key, now):
-            total += effects[cell]
-        for slope, lean in zip(self.slopes[1 + len(BENDS) :], lately.leans(names, key)):  # noqa: B905
-            total += slope * lean
-        return total
+        key = names[0] if len(names) == 1 else frozenset(names)
+        effects, slopes = self.cells, self.slopes
+        one, two, three, four, five = lately.cells(traces, names, key, now)
+        whole, mean, lowest, all_ = lately.leans(names, key)
+        return (
+            self.sets.get(key, 0.0)
+            + self.pairs.get((lately.before(now), key), 0.0)
+            + effects[one]
+            + effects[two]
+            + effects[three]
+            + effects[four]
+            + effects[five]
+            + slopes[_LEANS] * whole
+            + slopes[_LEANS + 1] * mean
+            + slopes[_LEANS + 2] * lowest
+            + slopes[_LEANS + 3] * all_
+        )
 
     def chance(self, read: float, shift: float) -> float:
         """The chance of reading right, from the filter's and the shift."""
-        read = min(max(read, 1e-6), 1 - 1e-6)
-        z = math.log(read / (1 - read))
-        total = shift
-        for slope, value in zip(self.slopes, bent(z)):  # noqa: B905
-            total += slope * value
-        return min(max(sigmoid(total), 1e-6), 1 - 1e-6)
+        if read < _RARE:
+            read = _RARE
+        elif read > 1 - _RARE:
+            read = 1 - _RARE
+        z = _log(read / (1 - read))
+        slopes = self.slopes
+        total = shift + slopes[0] * z
+        for place, at in _BENDS:
+            if z <= at:
+                break
+            total += slopes[place] * (z - at)
+        chance = sigmoid(total)
+        return _RARE if chance < _RARE else 1 - _RARE if chance > 1 - _RARE else chance
 
 
 class Lately:
@@ -135,9 +155,11 @@ class Lately:
         found = self._leans
         if not found:
             return 0.0, 0.0, 0.0, 0.0
+        if len(names) == 1:
+            whole = _mean(found.get(key))
+            return whole, whole, whole, _mean(found[""])
         each = [_mean(found.get(name)) for name in names] or [0.0]
-        whole = each[0] if len(names) == 1 else _mean(found.get(key))
-        return whole, sum(each) / len(each), min(each), _mean(found[""])
+        return _mean(found.get(key)), sum(each) / len(each), min(each), _mean(found[""])
 
     def learn(self, names: tuple[str, ...], now: float, right: bool, beyond: float) -> None:
         """Note an answer; beyond: 1 or 0 for right or wrong, minus what the filter expected."""
@@ -168,6 +190,4 @@ def _mean(lean: tuple[float, float] | None) -> float:
 
 
 def _meet(key: Key | None, names: tuple[str, ...]) -> bool:
-    if key is None or isinstance(key, str):
-        return key in names
-    return any(name in key for name in names)
+    return any(name in key for name in names) if isinstance(key, frozenset) else key in names

@@ -151,3 +151,15 @@ def test_the_same_rows_give_the_same_prior_in_any_order(monkeypatch: pytest.Monk
     one, two = fit_prior(rows), fit_prior(list(reversed(rows)))
     assert one.readout is not None
     assert one == two
+
+
+def test_features_may_be_numbers_as_in_the_tables_of_a_tutor(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(fitting, "LEAST", 100)
+    number_of = {f"skill {number}": number for number in range(14)}
+    rows = [
+        (who, now, {number_of[name] for name in names}, right) for who, now, names, right in tutored(5, 4)
+    ]
+    memory = Memory(prior=fit_prior(rows))  # type: ignore[arg-type]
+    for _, now, features, right in rows[:80]:
+        assert 0 < memory.predict(features, now) < 1  # type: ignore[arg-type]
+        memory.observe(features, right, now)  # type: ignore[arg-type]
