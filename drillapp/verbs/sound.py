@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 NAME = "sound"
 SUMMARY = "write the sound of a pattern, or of a whole deck, to files"
-EXAMPLE = 'drillapp sound "D- DU -U DU" --tempo 84 --times 2 -o walk.wav'
+EXAMPLE = 'drillapp sound "D- DU -U DU" --tempo 84 --times 2 --count-in 1 -o walk.wav'
 MOST_SECONDS = 600
 ENDINGS = (".wav", ".flac")
 
@@ -34,10 +34,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "what", metavar="TEXT|DECK", help='pattern text, such as "D- DU -U DU", or a deck file'
     )
     add_pattern_arguments(parser)
-    parser.add_argument("--chord", default="G", help="the chord that is strummed (G)")
+    parser.set_defaults(meter=None, tempo=None)
+    parser.add_argument(
+        "--chord", default="G", help="the chord that is strummed: G C D A E Am Em Dm D7 A7 E7 Cadd9 (G)"
+    )
     parser.add_argument("--voice", default="steel", help="the strings: steel or nylon (steel)")
     parser.add_argument("--times", type=int, default=1, metavar="N", help="play it so often (1)")
-    parser.add_argument("--loop", action="store_true", help="end exactly where it can begin again")
+    parser.add_argument(
+        "--loop", action="store_true", help="end exactly where it can begin again: no count-in, no fading"
+    )
     parser.add_argument("--count-in", type=int, default=0, metavar="BARS", help="bars of clicks first (0)")
     parser.add_argument("--click", action="store_true", help="click on the beats")
     parser.add_argument("--rate", type=int, default=44100, metavar="HZ", help="samples a second (44100)")
@@ -48,10 +53,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from drillapp.sound import Playing, export_pattern
+    from drillapp.sound import Playing, bank_folder, export_pattern
 
-    if not 8000 <= options.rate <= 192_000:
-        raise InputFault(f"--rate {options.rate}: choose 8000 to 192000 samples a second, such as 44100")
+    if not 8000 <= options.rate <= 96_000:
+        raise InputFault(f"--rate {options.rate}: choose 8000 to 96000 samples a second, such as 44100")
     if not 0 <= options.count_in <= 8:
         raise InputFault(f"--count-in {options.count_in}: 0 to 8 bars of clicks")
     try:
@@ -62,9 +67,14 @@ def run(options: argparse.Namespace) -> int:
             count_in=options.count_in,
             click=options.click,
             loop=options.loop,
+            bank_folder=bank_folder(),
         )
         if is_deck(options.what):
             return _deck(options, playing)
+        if options.flac and options.output.suffix.lower() != ".flac":
+            raise InputFault(f"{options.output}: --flac is for a deck; end the name of one sound in .flac")
+        options.meter = options.meter or "4/4"
+        options.tempo = 90 if options.tempo is None else options.tempo
         if options.output.suffix.lower() not in ENDINGS:
             raise InputFault(f"{options.output}: sound is written as .wav or .flac; end the name so")
         pattern = _repeated(read_pattern(options.what, options), options.times)
@@ -78,12 +88,15 @@ def run(options: argparse.Namespace) -> int:
 def _deck(options: argparse.Namespace, playing: Playing) -> int:
     from drillapp.sound import export_deck
 
+    if options.meter is not None or options.swing is not None:
+        raise InputFault("--meter and --swing are for pattern text; a deck says its own")
     deck = read_deck_file(Path(options.what))
     folder: Path = options.output
     if folder.exists() and not folder.is_dir():
         raise InputFault(f"{folder} is a file; a deck's sounds are written into a folder")
     repeated = tuple(
-        replace(written, pattern=_repeated(written.pattern, options.times)) for written in deck.patterns
+        replace(written, pattern=_repeated(_at_tempo(written.pattern, options.tempo), options.times))
+        for written in deck.patterns
     )
 
     def tell(done: int, count: int, path: Path) -> None:
@@ -93,6 +106,10 @@ def _deck(options: argparse.Namespace, playing: Playing) -> int:
     with output_faults(folder / "sounds"):
         export_deck(replace(deck, patterns=repeated), folder, playing, suffix=ending, progress=tell)
     return 0
+
+
+def _at_tempo(pattern: Pattern, tempo: float | None) -> Pattern:
+    return pattern if tempo is None else pattern.at_tempo(tempo)
 
 
 def _repeated(pattern: Pattern, times: int) -> Pattern:

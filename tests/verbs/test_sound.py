@@ -9,6 +9,12 @@ import pytest
 from drillapp.__main__ import main
 
 
+@pytest.fixture(autouse=True)
+def own_cache(tmp_path_factory, monkeypatch):
+    """Strokes are kept in a cache of the test's own (XDG Base Directory Specification)."""
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.getbasetemp() / "cache"))
+
+
 def seconds(path):
     with wave.open(str(path)) as file:
         assert (file.getnchannels(), file.getsampwidth()) == (1, 2)
@@ -125,3 +131,45 @@ def test_without_soundfile_flac_is_refused_in_words(tmp_path, monkeypatch, capsy
 def test_a_loop_with_a_count_in_is_refused(tmp_path, capsys):
     assert main(["sound", "D D D D", "--loop", "--count-in", "1", "-o", str(tmp_path / "a.wav")]) == 1
     assert "a loop has no count-in" in capsys.readouterr().err
+
+
+DECK = 'title = "House"\n[[pattern]]\ntitle = "Door"\ntext = "D D D D"\n'
+
+
+def test_a_decks_tempo_can_be_changed_for_slow_practice(tmp_path):
+    # Arithmetic: four beats at 60 a minute last 4 s.
+    deck = tmp_path / "house.toml"
+    deck.write_text(DECK)
+    out = tmp_path / "slow"
+    assert main(["sound", str(deck), "--tempo", "60", "--loop", "-o", str(out)]) == 0
+    assert seconds(out / "01 Door.wav") == pytest.approx(4.0, abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["--meter", "3/4"], "a deck says its own"),
+        (["--swing", "2:1"], "a deck says its own"),
+        (["--tempo", "9999"], "20 to 400"),
+        (["--rate", "96001"], "--rate 96001: choose 8000 to 96000"),
+    ],
+)
+def test_what_does_not_go_with_a_deck_is_said(arguments, words, tmp_path, capsys):
+    deck = tmp_path / "house.toml"
+    deck.write_text(DECK)
+    assert main(["sound", str(deck), *arguments, "-o", str(tmp_path / "out")]) == 1
+    assert words in capsys.readouterr().err
+    assert not (tmp_path / "out").exists()
+
+
+def test_flac_for_one_sound_goes_by_its_name(tmp_path, capsys):
+    assert main(["sound", "D D D D", "--flac", "-o", str(tmp_path / "a.wav")]) == 1
+    assert "end the name of one sound in .flac" in capsys.readouterr().err
+
+
+def test_the_help_names_every_chord_and_voice(capsys):
+    from drillapp.sound import CHORDS, VOICES
+
+    assert main(["sound", "--help"]) == 0
+    words = capsys.readouterr().out.replace(",", " ").split()
+    assert not {*CHORDS, *VOICES} - set(words)
