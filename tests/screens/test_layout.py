@@ -126,8 +126,15 @@ def test_a_drill_is_done_from_the_keyboard(landscape: XServer, tmp_path: Path) -
         app.until(
             lambda seen: seen["controls"]["hear-written"]["state"] == "playing", "hearing what was written"
         )
+        app.press("minus")  # heard again slower, which starts it anew
+        app.until(
+            lambda seen: float(seen["tempo"]) == first["tempo"] + 4 - 8
+            and seen["controls"]["hear-written"]["state"] == "playing",
+            "hearing it slower",
+        )
         app.press("Return")
-        app.wait(screen="drill", number=2, drill="sound_to_page")
+        second = app.wait(screen="drill", number=2, drill="sound_to_page")
+        assert second["tempo"] > first["tempo"] - 4
         app.press("space")
         app.wait(playing="sound")
         app.press("n")

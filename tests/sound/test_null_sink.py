@@ -189,3 +189,9 @@ def test_a_lost_device_is_noticed_and_used_again_when_it_returns(library: str, w
         sink.start()
         printed, _ = process.communicate("\n", timeout=20)
         assert printed.split() == [library, "False", "True", "True"]
+
+
+def test_a_device_is_named_as_the_sound_server_names_it(null_sink: NullSink, in_sink) -> None:
+    printed = in_sink("from drillapp.sound import open_player; print(open_player('miniaudio').device)")
+    # PulseAudio's own name of the module-null-sink that the tests load.
+    assert printed.strip() == "Null Output"

@@ -150,3 +150,13 @@ print(player.name, player.notice)
         KIVY_NO_CONSOLELOG="1",
     )
     assert printed.startswith("silent No sound device answers")
+
+
+def test_the_devices_that_sound_can_come_out_of_are_named_or_said_to_be_unnamed(tmp_path) -> None:
+    code = """
+from drillapp.sound import open_player
+from drillapp.sound.players.devices import device_names
+print(open_player("silent").device, "|", device_names())
+"""
+    printed = run(code, ALSA_CONFIG_PATH="/nowhere", XDG_RUNTIME_DIR=str(tmp_path), HOME=str(tmp_path))
+    assert printed.strip() == "nothing | the usual device"

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import os
+import sys
+from pathlib import Path
+from typing import Any
+
 UNNAMED = "the usual device"
 
 
@@ -16,7 +21,20 @@ def device_names() -> str:
     except ImportError:
         return UNNAMED
     try:
-        names = sorted({device["name"] for device in miniaudio.Devices().get_playbacks()})
+        found = miniaudio.Devices(_backends(miniaudio)).get_playbacks()
     except (miniaudio.MiniaudioError, UnicodeDecodeError):
         return UNNAMED
-    return ", ".join(names)[:120] or UNNAMED
+    return ", ".join(sorted({device["name"] for device in found}))[:120] or UNNAMED
+
+
+def _backends(library: Any) -> list[Any] | None:
+    """Linux: the sound server where one runs, which alone knows wireless headphones; else ALSA's cards.
+
+    A server that does not run is never asked: asking starts it. Elsewhere: the library's own choice.
+    """
+    if not sys.platform.startswith("linux"):
+        return None
+    folder = os.environ.get("XDG_RUNTIME_DIR") or f"/run/user/{os.getuid()}"
+    if os.environ.get("PULSE_SERVER") or Path(folder, "pulse", "native").exists():
+        return [library.Backend.PULSEAUDIO]
+    return [library.Backend.ALSA]
