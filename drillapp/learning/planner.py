@@ -67,6 +67,7 @@ class Planner:
         self._claims = dict.fromkeys(self.features, 0.0)
         self._recent: list[frozenset[str]] = []
         self._mix: dict[str, float] = {}
+        self._practised: set[str] = set()
         self._last: float | None = None
 
     def next(
@@ -169,7 +170,10 @@ class Planner:
         return found or self.features[:1]
 
     def _is_open(self, feature: str, now: float) -> bool:
+        if feature in self._practised:
+            return True
         if self.memory.belief(feature, now).count:
+            self._practised.add(feature)
             return True
         return all(self._holds(base, now) for base in self._builds_on.get(feature, ()))
 
