@@ -133,6 +133,10 @@ class Memory:
             read += part * expected(mean, variance)
         return read * (1 - self.prior.slip)
 
+    def mixture(self, feature: str, now: float) -> list[Part]:
+        """The filter's belief about one feature at that time: each kind's chance, logit and variance."""
+        return self._question((feature,), now, ())
+
     def observe(
         self,
         features: Iterable[str],

@@ -3,13 +3,16 @@
 Conventions: time in seconds, handed in; randomness from the seed alone. `next` changes nothing: asked twice
 it answers twice the same, and a planner that is handed the same answers again plans the same again.
 
-A plan is a mix: each open feature's share of a session. The mix is made when a session begins, from what
-the memory forecasts for later if nothing were done: a feature's need is (1 - accuracy forecast a week
-ahead) ^ 1.5, and a little for all, so that doses go where much is missing, in step with what many practices
-can still add there, and what is held is kept. (In simulations a fixed mix near the best one reaches nearly
-all that planning can reach.) Within the session a feature's claim grows by its share with every sign asked,
-and falls by one when it is asked (stride scheduling: Waldspurger and Weihl 1995), so that kinds are
-interleaved by themselves.
+A plan is a mix: each open feature's share of a session, made when a session begins. One half of it looks
+ahead: for each feature the memory tells what each of a range of doses, given on each of the next 24 days,
+leads to two weeks later, and doses go where the next one gains most (`drillapp.learning.doses`). The other
+half is a rule that leans less on the memory's model of what practice adds: a feature's need is the expected
+value, over the kinds of feature that it may be, of (1 - accuracy a week ahead without practice) ^ 1.5, and a
+little for all. So what may be weak or fleeting is asked about before that is known, and what is held is kept.
+In simulations the two together do better than either (the memory's model is never quite the learner's).
+
+Within the session a feature's claim grows by its share with every sign asked, and falls by one when it is
+asked (stride scheduling: Waldspurger and Weihl 1995), so that kinds are interleaved by themselves.
 """
 
 from __future__ import annotations
@@ -17,16 +20,19 @@ from __future__ import annotations
 import random
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
+from drillapp.learning.doses import curves, dealt
 from drillapp.learning.memory import Memory
 from drillapp.learning.prior import DAY, HOUR
+from drillapp.learning.traces import expected
 
 REPAIR, REFRESH, REACH, FRESH = "repair", "refresh", "reach", "fresh"
 WEAK_BELOW = 0.8
 FADED_BY = 0.04
 HELD_FROM = 0.7
 NEW_UP_TO = 3
-AHEAD = 4 * DAY
+AHEAD = 7 * DAY
 POWER, FLOOR = 1.5, 0.02
+BY_DOSES = 0.5
 SESSION_GAP = 4 * HOUR
 
 
@@ -36,7 +42,9 @@ class Planner:
     features: all that may be asked, in the order in which they open; more may come with `record`. seed:
     breaks ties. memory: beliefs so far (a new Memory where not given; the planner feeds it through
     `record`). builds_on: feature -> features that must hold before it opens; names outside `features` are
-    left out of account. size: signs in one question at most.
+    left out of account. size: signs in one question at most. signs: how many are asked on a usual day. costs:
+    how long a question about a feature takes, as a multiple of the usual (1 where not named): gain is weighed
+    by time.
 
     >>> planner = Planner(("beat", "tie"), builds_on={"tie": ("beat",)})
     >>> planner.next(now=0.0)
@@ -50,12 +58,17 @@ class Planner:
         memory: Memory | None = None,
         builds_on: Mapping[str, Collection[str]] | None = None,
         size: int = 2,
+        signs: float = 40.0,
+        costs: Mapping[str, float] | None = None,
     ) -> None:
         self.features = tuple(dict.fromkeys(features))
         if size < 1:
             raise ValueError(f"size must be at least 1, not {size}")
+        if not signs > 0 or any(not cost > 0 for cost in (costs or {}).values()):
+            raise ValueError(f"signs and costs must be above 0, not {signs} and {dict(costs or {})}")
         self.memory = memory if memory is not None else Memory(self.features)
         self.size = size
+        self._signs, self._costs = signs, dict(costs or {})
         known = set(self.features)
         self._builds_on = {
             feature: tuple(base for base in bases if base in known and base != feature)
@@ -191,13 +204,28 @@ class Planner:
         if begun and all(feature in self._mix for feature in asked):
             needs = {feature: self._mix[feature] for feature in asked}
         else:
-            needs = {feature: self._need(feature, now) for feature in asked}
+            needs = self._fresh_mix(asked, now)
         total = sum(needs.values())
         return {feature: need / total for feature, need in needs.items()}
 
+    def _fresh_mix(self, asked: Sequence[str], now: float) -> dict[str, float]:
+        """Shares by doses and by the rule together."""
+        doses = dealt(curves(self.memory, asked, now), asked, self._signs, self._costs)
+        needs = {feature: self._need(feature, now) / self._costs.get(feature, 1.0) for feature in asked}
+        most, all_needs = sum(doses.values()) or 1.0, sum(needs.values())
+        return {
+            feature: BY_DOSES * doses[feature] / most
+            + (1 - BY_DOSES) * needs[feature] / all_needs
+            + FLOOR / len(asked)
+            for feature in asked
+        }
+
     def _need(self, feature: str, now: float) -> float:
         """How much there is to gain: what will be missing later if nothing is done."""
-        return float((1 - self.memory.predict((feature,), now + AHEAD)) ** POWER) + FLOOR
+        top = 1 - self.memory.prior.slip
+        kinds = self.memory.mixture(feature, now + AHEAD)
+        missing = sum(part * (1 - top * expected(mean, doubt)) ** POWER for part, mean, doubt in kinds)
+        return float(missing) + FLOOR
 
     def _choose(
         self,
