@@ -15,7 +15,6 @@ import random
 import zlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from statistics import fmean
 
 from drillapp.learning.learners import FAMILIES, Learner, logistic
@@ -200,38 +199,3 @@ def table(lines: Sequence[Line]) -> str:
         for line in lines
     ]
     return "\n".join([head, *rows])
-
-
-def draw_chart(lines: Sequence[Line], path: Path) -> bool:
-    """Write a PNG chart of the lines; False where matplotlib is not there."""
-    try:
-        from matplotlib.figure import Figure
-    except ImportError:
-        return False
-    policies = list(dict.fromkeys(line.policy for line in lines))
-    families = list(dict.fromkeys(line.family for line in lines))
-    figure = Figure(figsize=(9, 4.5), layout="constrained")
-    axes = figure.subplots()
-    # colours: Okabe and Ito 2008
-    colours = (
-        "#999999",
-        "#56B4E9",
-        "#E69F00",
-        "#F0E442",
-        "#009E73",
-        "#0072B2",
-        "#000000",
-        "#CC79A7",
-        "#D55E00",
-    )
-    width = 0.8 / len(policies)
-    for index, policy in enumerate(policies):
-        means = [line.mean for line in lines if line.policy == policy]
-        places = [number + (index - (len(policies) - 1) / 2) * width for number in range(len(families))]
-        axes.bar(places, means, width, label=policy, color=colours[index % len(colours)])
-    axes.set_xticks(range(len(families)), families)
-    axes.set_ylim(min(line.mean for line in lines) - 0.02, max(line.mean for line in lines) + 0.02)
-    axes.set_ylabel("mean accuracy two weeks later")
-    axes.legend(ncols=4, fontsize="small")
-    figure.savefig(path, dpi=120)
-    return True

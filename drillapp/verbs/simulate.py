@@ -23,11 +23,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--policies", metavar="NAMES", help="which to compare, parted by commas (all)")
     parser.add_argument("--seed", type=int, default=0, metavar="N", help="draw other learners (0)")
     parser.add_argument("--workers", type=int, default=2, metavar="N", help="processes at once (2)")
-    parser.add_argument("--chart", type=Path, metavar="OUT.png", help="write a chart (needs matplotlib)")
+    parser.add_argument("--chart", type=Path, metavar="OUT.png", help="write a chart")
 
 
 def run(options: argparse.Namespace) -> int:
-    from drillapp.learning.simulate import POLICIES, Setting, compare, draw_chart, summary, table
+    from drillapp.learning.simulate import POLICIES, Setting, compare, summary, table
+    from drillapp.verbs.policy_chart import policy_chart
+    from drillapp.writing import write_whole
 
     for name, most in (("learners", MOST_LEARNERS), ("days", MOST_DAYS), ("minutes", MOST_MINUTES)):
         if not 0 < getattr(options, name) <= most:
@@ -47,8 +49,7 @@ def run(options: argparse.Namespace) -> int:
     print(table(lines))
     if chart is not None:
         with output_faults(chart):
-            if not draw_chart(lines, chart):
-                raise InputFault("a chart needs matplotlib; run: python -m pip install matplotlib")
+            write_whole(chart, policy_chart(lines))
     return 0
 
 
