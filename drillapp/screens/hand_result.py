@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 PAGE, YOURS = "page", "yours"
 ROUNDS = ("first", "second", "third", "fourth")
+SLOWER, FASTER = "Play it slower", "Play it faster"
 PRACTICE = "Practice only, not counted."
 
 
@@ -64,7 +65,7 @@ class HandResult(Answered):
         else:
             self.hide_page(self._yours)
         slower = drilling.tempo < drilling.full_tempo
-        self.again = "" if by_ear else "Slower" if not self.right else "Faster" if slower else ""
+        self.again = "" if by_ear else SLOWER if not self.right else FASTER if slower else ""
 
     def hear(self, key: str) -> None:
         drilling = self.drilling
@@ -78,7 +79,7 @@ class HandResult(Answered):
     def play_again(self) -> None:
         """Practise the page: slower where it was misread, faster again where it was not."""
         if self.again:
-            self.drilling.again(1 if self.again == "Faster" else -1)
+            self.drilling.again(1 if self.again == FASTER else -1)
             self.app.go("strum", drilling=self.drilling)
 
     def key(self, key: str, modifiers: list[str]) -> bool:

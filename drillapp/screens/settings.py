@@ -105,6 +105,9 @@ class SettingsView(Screen):
         self.app.speaker.unbind(playing=self._on_playing)
         self.app.speaker.stop()
 
+    def traced(self) -> dict[str, object]:
+        return {"refusal": self.refusal}
+
     def change(self, name: str, value: Any) -> bool:
         """Keep a setting; False, with a sentence on screen, where it is refused."""
         try:

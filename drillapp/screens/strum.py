@@ -126,8 +126,8 @@ class StrumIt(Question):
         self.ids.field.listening = True
         for beat, at in enumerate(clicks.beat_times):
             self._at(now + at, partial(self._count, beat + 1))
+        # Said before the page begins, since painting words takes time that strokes should be looked for in.
         self.words = "Count-in: listen, then play from the next 1."
-        self._at(self._zero - 0.05, lambda: setattr(self, "words", "Play."))
         self._events.append(Clock.schedule_interval(self._watch_sound, 0.1))
         if self._shows_cursor:
             self._move_cursor(0)

@@ -26,6 +26,7 @@ def _load(path: Path) -> ModuleType:
 
 
 window_module = _load(_TESTS / "screens" / "window.py")
+xtest_module = _load(_TESTS / "screens" / "xtest.py")
 null_sink_module = _load(_TESTS / "sound" / "null_sink.py")
 
 

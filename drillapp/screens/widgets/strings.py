@@ -1,8 +1,8 @@
 """The strum field: six strings to drag across, and the crossings that become strokes.
 
-Conventions: times in seconds on ``clock``; a stroke happens when a touch crosses the middle of the strings,
-its time interpolated between the two touch samples on either side. Speed is force: from 0 at rest to 1 at
-``FASTEST`` dp a second, and accents are read against the player's own strokes later on.
+Conventions: times in seconds on ``time.perf_counter``; a stroke happens when a touch crosses the middle of
+the strings, its time interpolated between the two places on either side. Speed is force: from 0 at rest to 1
+at ``FASTEST`` dp a second, and accents are read against the player's own strokes later on.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from kivy.uix.widget import Widget
 
 from drillapp.screens.look import look
 from drillapp.screens.widgets.readings import Drawn
+from drillapp.screens.widgets.touches import began, followed
 
 FASTEST = 4000.0
 STRINGS = 6
@@ -61,7 +62,6 @@ class StrumField(Drawn):
     watched = ("listening",)
 
     def __init__(self, **kwargs: Any) -> None:
-        self.clock: Callable[[], float] = time.perf_counter
         self.struck: Callable[[Crossing], None] = lambda _crossing: None
         self._touches: dict[Any, tuple[float, float]] = {}
         super().__init__(**kwargs)
@@ -99,36 +99,40 @@ class StrumField(Drawn):
         )
 
     def on_touch_down(self, touch: Any) -> bool:
-        # A quick drag may be over before it is first seen: its place then is the last, ``opos`` the first.
-        if not self.collide_point(*touch.opos):
+        if not touch.places or not self.collide_point(*began(touch)):
             return False
         touch.grab(self)
-        self._touches[touch.uid] = (self.clock(), touch.oy)
+        self._follow(touch)
         return True
 
     def on_touch_move(self, touch: Any) -> bool:
-        if touch.grab_current is not self or touch.uid not in self._touches:
+        if touch.grab_current is not self:
             return False
-        before, after = self._touches[touch.uid], (self.clock(), touch.y)
-        self._touches[touch.uid] = after
-        found = crossing(self.line, before, after, self.palm, dp(1))
-        if found is not None and self.listening:
-            self.struck(found)
+        self._follow(touch)
         return True
 
     def on_touch_up(self, touch: Any) -> bool:
         if touch.grab_current is not self:
             return False
-        self.on_touch_move(touch)
+        self._follow(touch)
         touch.ungrab(self)
         self._touches.pop(touch.uid, None)
         return True
+
+    def _follow(self, touch: Any) -> None:
+        """Look for strokes in where the touch has been since."""
+        for after in followed(touch):
+            before = self._touches.get(touch.uid)
+            self._touches[touch.uid] = after
+            found = before and crossing(self.line, before, after, self.palm, dp(1))
+            if found is not None and self.listening:
+                self.struck(found)
 
     def key_stroke(self, hand: str, accent: bool) -> None:
         """A stroke from the keyboard, now."""
         if self.listening:
             force = KEY_ACCENT if accent else KEY_FORCE
-            self.struck(Crossing(self.clock(), hand, self.palm, force))
+            self.struck(Crossing(time.perf_counter(), hand, self.palm, force))
 
 
 class PalmPad(Widget):
