@@ -201,14 +201,18 @@ class DrillApp(App):
         """Show a screen, handing it what it is to show."""
         if self.root.screen is not None:
             self.root.screen.leave()
-        if name not in self._screens:
-            module = import_module(f"drillapp.screens.{name}")
-            self._screens[name] = getattr(module, SCREENS[name])(self)
-        screen = self._screens[name]
+        screen = self.screen_of(name)
         self.focus.clear()
         self.showing = name
         screen.enter(**given)
         self.root.show(screen)
+
+    def screen_of(self, name: str) -> Screen:
+        """A screen; built when it is first asked for."""
+        if name not in self._screens:
+            module = import_module(f"drillapp.screens.{name}")
+            self._screens[name] = getattr(module, SCREENS[name])(self)
+        return self._screens[name]
 
     def drill(self, session: Any) -> None:
         """Begin a session, or go on with it."""

@@ -1,9 +1,9 @@
 """Strum it in a real window: how even touch times are, what listening costs, how soon the result is there.
 
 Run under an X server: ``xvfb-run -s "-screen 0 1280x800x24" python tests/bench/bench_hands.py [COUNT]``.
-Targets: no stroke of 1,000 at 12 a second lost; SD of (heard - made) at most 0.6 ms at 500 looks a second; the
-result on screen within 100 ms of the last stroke. A busy machine makes times uneven: there, give this process
-and the X server real-time priority (``chrt -r 3``).
+Targets: no stroke of 1,000 at 12 a second lost; SD of (heard - made) at most 0.6 ms at 500 looks a second;
+the result on screen within 100 ms of the last stroke. A busy machine makes times uneven: there, give this
+process and the X server real-time priority (``chrt -r 3``).
 """
 
 from __future__ import annotations
@@ -37,7 +37,8 @@ def touches(folder: str, by: str, count: int, polling: int) -> None:
     print(
         f"{by:5} at {polling:3} looks a second: {len(made) - len(heard)} of {len(made)} lost, "
         f"{statistics.fmean(off):5.2f} ms late, SD {statistics.pstdev(off):.2f} ms "
-        f"(from the median deviation {robust:.2f}), worst {max(off):.1f}; {100 * found['cpu']:.0f} % of a core"
+        f"(from the median deviation {robust:.2f}), worst {max(off):.1f}; "
+        f"{100 * found['cpu']:.0f} % of a core"
     )
 
 
