@@ -93,7 +93,6 @@ class StrumIt(Question):
         self._events: list[Any] = []
         self._held: set[str] = set()
         self._rest()
-        self.app.latencies.look()
         Window.bind(
             on_key_down=self._key_down, on_key_up=self._key_up, focus=self._lost, on_resize=self._lost
         )
@@ -120,6 +119,7 @@ class StrumIt(Question):
         listen_closely(True)
         now = time.perf_counter()
         self.app.speaker.play_samples(TAKE, samples)
+        self._device = self._device_now()
         self._zero = now + self.app.latencies.seconds + clicks.count_in_seconds
         self._first_beat = time.time() + self._zero - time.perf_counter()
         self.taking, self.counted, self._take = True, 0, take
@@ -231,12 +231,20 @@ class StrumIt(Question):
         assert self._take is not None
         hits = tuple(self._take.hits)
         self.stop()
+        if self._device_now() != self._device:  # not every library notices
+            self.set_aside(DISTURBED.format(what="The sound changed"))
+            return
         result = self.drilling.strummed(hits)
         if not result.kept:
             self.notice = result.graded.notice
             return
         self.app.tell(self.app.latencies.took(result.graded.lead))
         self.app.show_hand_result(self.drilling, result, hits)
+
+    def _device_now(self) -> str:
+        """What plays, and through what; looked up, which takes a while."""
+        self.app.latencies.look()
+        return str(self.app.latencies.key)
 
     def _await_end(self) -> None:
         """Finish when nothing more is to come: strokes put it off."""
@@ -302,6 +310,8 @@ class StrumIt(Question):
 
     def _lost(self, *given: object) -> None:
         focus_kept = len(given) > 1 and given[1] is True
+        self._held.clear()  # a key let go in another window is not seen
+        self.palm_key = False
         if self.taking and not focus_kept:
             self.set_aside(DISTURBED.format(what="The window changed"))
 

@@ -128,8 +128,10 @@ def test_a_drill_is_done_from_the_keyboard(landscape: XServer, tmp_path: Path) -
         )
         app.press("minus")  # heard again slower, which starts it anew
         app.until(
-            lambda seen: float(seen["tempo"]) == first["tempo"] + 4 - 8
-            and seen["controls"]["hear-written"]["state"] == "playing",
+            lambda seen: (
+                float(seen["tempo"]) == first["tempo"] + 4 - 8
+                and seen["controls"]["hear-written"]["state"] == "playing"
+            ),
             "hearing it slower",
         )
         app.press("Return")
