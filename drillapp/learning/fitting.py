@@ -1,6 +1,6 @@
 """Priors from logs: what learners before this one teach about the next.
 
-Conventions: rows of (learner, seconds, features, correct), or with a fifth, the guess rate; any order.
+Conventions: rows of (learner, seconds, features, correct[, guess rate[, conditions]]); any order.
 
 The loss is that of forecasting each answer from those before it (prequential, Dawid 1984), so that nothing
 is fitted to what it has seen. Shared numbers: scored steps with the outer product of each learner's
@@ -17,11 +17,11 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 
 import numpy as np
 
 from drillapp.learning.fitting_readout import LEAST, fit_readout
+from drillapp.learning.memory import Memory
 from drillapp.learning.prior import Prior
 from drillapp.learning.replay import Floats, Log, Replay, answers_of, lay_out, replay
 
@@ -30,6 +30,7 @@ _SAMPLED, _EACH = 18_000, 300  # answers to which shared numbers are fitted, in 
 _READ = 150_000  # answers to which the readout is fitted, and offsets to begin with
 _PENALTY = 1.5
 _TRIES = ((0.1, 1.0), (0.1, 2.5), (0.1, 5.0), (1.0, 1.0), (10.0, 1.0))
+_CONDITION_ROUNDS, _FURTHER = 8, 1.8  # steps are longer than the estimate's, which creeps
 _OFFSET_SD, _GAIN_SD, _SET_SD = 1.0, 0.4, 0.7
 
 
@@ -98,7 +99,8 @@ def fit_prior(
 ) -> Prior:
     """The prior that forecasts these answers best, each from the same learner's earlier ones.
 
-    rows: (learner, seconds, features, correct[, guess rate]). guess: the rate where a row names none; it is
+    rows: (learner, seconds, features, correct[, guess rate[, conditions of asking, as in Memory.observe]]).
+    guess: the rate where a row names none; it is
     the fitted prior's own too, so that with the default of 0 a Memory with this prior predicts answers as
     they come. start: where to begin and what to lean on where rows say little. progress: told a line after
     each round. Few or no rows give the start with its guess rate.
@@ -120,11 +122,45 @@ def fit_prior(
     prior = fit_numbers(_sample(log, _SAMPLED, _EACH), prior, numbers, tell)
     if many:
         prior = _fit_effects(log, prior, 3, tell, 0.7)
+    read = [answers_of(some, place) for some in [_sample(log, _READ)] for place in range(len(some.lengths))]
+    if len(log.condition_names) > 1:
+        prior = _fit_conditions(read, prior, tell)
     if many and log.count >= LEAST:
-        read = _sample(log, _READ)
-        prior = replace(
-            prior, readout=fit_readout(map(partial(answers_of, read), range(len(read.lengths))), prior, tell)
-        )
+        prior = replace(prior, readout=fit_readout(read, prior, tell))
+    return prior
+
+
+def _fit_conditions(
+    learners: Sequence[Sequence[tuple[float, tuple[str, ...], bool, float, tuple[str, ...]]]],
+    prior: Prior,
+    tell: Callable[[str], None],
+) -> Prior:
+    """Means of what conditions add, their spread among learners, and the base without conditions, from what
+    each one's memory learns (expectation and maximization: Dempster, Laird and Rubin 1977)."""
+    for turn in range(_CONDITION_ROUNDS):
+        found: dict[str, list[tuple[float, float]]] = {}
+        levels = 0.0
+        for answers in learners:
+            memory = Memory(prior=prior)
+            for now, names, right, guess, conditions in answers:
+                memory.observe(names, right, now, guess, conditions)
+            levels += memory.ability
+            for name, belief in memory.conditions.items():
+                found.setdefault(name, []).append(belief)
+        means = {}
+        for name, beliefs in found.items():
+            before = prior.conditions.get(name, 0.0)
+            middle = sum(effect for effect, _ in beliefs) / (len(beliefs) + 1)
+            means[name] = before + _FURTHER * (middle - before)
+        apart = [
+            doubt + (effect - means[name]) ** 2
+            for name, beliefs in found.items()
+            for effect, doubt in beliefs
+        ]
+        spread = math.sqrt((sum(apart) + Prior().condition_sd ** 2) / (len(apart) + 1))
+        base = prior.base + _FURTHER * levels / (len(learners) + 1)
+        prior = replace(prior, base=base, conditions=means, condition_sd=spread)
+        tell(f"conditions {turn}: " + ", ".join(f"{name} {mean:+.2f}" for name, mean in means.items()))
     return prior
 
 
@@ -154,6 +190,8 @@ def _sample(log: Log, answers: int, each: int | None = None) -> Log:
         log.sets[:steps, keep],
         log.set_names,
         log.own,
+        log.conditions[:steps, keep],
+        log.condition_names,
     )
 
 

@@ -43,13 +43,13 @@ class _Looks:
 
 
 def fit_readout(
-    answers: Iterable[Sequence[tuple[float, tuple[str, ...], bool, float]]],
+    answers: Iterable[Sequence[tuple[float, tuple[str, ...], bool, float, tuple[str, ...]]]],
     prior: Prior,
     tell: Callable[[str], None] = lambda line: None,
 ) -> Readout:
     """The readout that forecasts these answers best after the filter with this prior.
 
-    answers: each learner's, in order: (seconds, features, right or wrong, guess rate).
+    answers: each learner's, in order: (seconds, features, right or wrong, guess rate, conditions).
     """
     looks = _look(answers, prior)
     count = len(looks.right)
@@ -107,7 +107,9 @@ class _Group:
         return np.asarray(moved[self.ids])
 
 
-def _look(answers: Iterable[Sequence[tuple[float, tuple[str, ...], bool, float]]], prior: Prior) -> _Looks:
+def _look(
+    answers: Iterable[Sequence[tuple[float, tuple[str, ...], bool, float, tuple[str, ...]]]], prior: Prior
+) -> _Looks:
     """What the readout would be given at each answer."""
     cells: list[tuple[int, ...]] = []
     values: list[tuple[float, ...]] = []
@@ -119,9 +121,9 @@ def _look(answers: Iterable[Sequence[tuple[float, tuple[str, ...], bool, float]]
     for learner in answers:
         memory = Memory(prior=prior)
         lately = Lately()
-        for now, names, right, guess in learner:
+        for now, names, right, guess, conditions in learner:
             key = key_of(names)
-            read = memory.filtered(names, now)
+            read = memory.filtered(names, now, conditions)
             z = (
                 float(np.log(read / (1 - read)))
                 if 1e-6 < read < 1 - 1e-6
@@ -133,7 +135,7 @@ def _look(answers: Iterable[Sequence[tuple[float, tuple[str, ...], bool, float]]
             pairs.append(pair_keys.setdefault((lately.before(now), key), len(pair_keys)))
             outcomes.append((right, guess))
             lately.learn(names, now, right, right - guess - (1 - guess) * read)
-            memory.observe(names, right, now, guess)
+            memory.observe(names, right, now, guess, conditions)
     return _Looks(
         np.array(cells, dtype=np.int64),
         np.array(values),

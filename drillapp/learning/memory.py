@@ -91,7 +91,7 @@ class Memory:
         uu, dd = self.prior.feature_sd**2, self.prior.fade_sd**2
         self._new = Trace(tuple(Kind(*kind, uu, 0.0, dd) for kind in self.prior.kinds))
         self.traces: dict[str, Trace] = {}
-        self._conditions: dict[str, tuple[float, float]] = {}
+        self.conditions: dict[str, tuple[float, float]] = {}
         self._lately = Lately()
         for feature in features:
             self._trace(feature)
@@ -101,6 +101,11 @@ class Memory:
         """The features known so far, in order of first mention."""
         return tuple(self.traces)
 
+    @property
+    def ability(self) -> float:
+        """How far the learner's level is believed to be from the usual one (logits)."""
+        return self._level
+
     def copy(self) -> Memory:
         """An independent twin, for looking ahead."""
         twin = Memory(prior=self.prior)
@@ -108,7 +113,7 @@ class Memory:
         twin._form, twin._form_variance = self._form, self._form_variance
         twin._last = self._last
         twin.traces = {feature: trace.copy() for feature, trace in self.traces.items()}
-        twin._conditions = dict(self._conditions)
+        twin.conditions = dict(self.conditions)
         twin._lately = self._lately.copy()
         return twin
 
@@ -149,7 +154,7 @@ class Memory:
 
         guess: the chance of being right without reading; where not given it is the prior's (0.5 unless
         fitted). conditions: names of circumstances with an effect of their own (a fast tempo, a pattern
-        never seen). A time before the last one, after a clock was set back, counts as the last one. Raises
+        met before). A time before the last one, after a clock was set back, counts as the last one. Raises
         ValueError for a guess rate outside [0, 1) or a time that is no number.
         """
         prior = self.prior
@@ -215,7 +220,7 @@ class Memory:
         self._form += before * slope
         self._form_variance = max(before + before * before * bend, 0.0)
         for name, effect, doubt in circumstances:
-            self._conditions[name] = (effect + doubt * slope, max(doubt + doubt * doubt * bend, LEAST))
+            self.conditions[name] = (effect + doubt * slope, max(doubt + doubt * doubt * bend, LEAST))
 
     def belief(self, feature: str, now: float) -> Belief:
         """What is believed about reading this feature at that time, with its spread."""
@@ -267,7 +272,7 @@ class Memory:
 
     def _condition(self, name: str) -> tuple[float, float]:
         """Effect of a circumstance, mean and variance."""
-        known = self._conditions.get(name)
+        known = self.conditions.get(name)
         return known or (self.prior.conditions.get(name, 0.0), self.prior.condition_sd**2)
 
     def _extra(self, names: tuple[str, ...]) -> float:

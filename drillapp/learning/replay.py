@@ -27,7 +27,8 @@ class Log:
     """Answers of many learners, step by step: axis 0 the step, axis 1 learners by falling number of answers.
 
     features: ids in `names`, -1 where a question has fewer; slots: the same in the learner's own numbering.
-    lengths: answers of each learner; sets: id of the set of several features, -1 for one feature.
+    lengths: answers of each learner; sets: id of the set of several features, -1 for one feature;
+    conditions: id in `condition_names` of the conditions of asking (the replay leaves them out of account).
     """
 
     names: tuple[str, ...]
@@ -41,6 +42,8 @@ class Log:
     sets: Ints
     set_names: tuple[frozenset[str], ...]
     own: int
+    conditions: Ints
+    condition_names: tuple[tuple[str, ...], ...]
 
     @property
     def count(self) -> int:
@@ -49,19 +52,22 @@ class Log:
 
 
 def lay_out(rows: Iterable[Sequence[object]], guess: float = 0.0) -> Log:
-    """Rows of (learner, seconds, features, correct) or with a fifth, the guess rate, in any order.
+    """Rows of (learner, seconds, features, correct[, guess rate[, conditions]]), in any order.
 
     guess: the rate where a row names none. Rows at one instant keep their order; rows without a feature are
     left out.
     """
-    by_learner: dict[object, list[tuple[float, int, tuple[str, ...], bool, float]]] = {}
+    by_learner: dict[object, list[tuple[float, int, tuple[str, ...], bool, float, tuple[str, ...]]]] = {}
     for number, row in enumerate(rows):
         learner, seconds, features, correct = row[:4]
         rate = float(row[4]) if len(row) > 4 else guess  # type: ignore[arg-type]
         names = (features,) if isinstance(features, str) else tuple(dict.fromkeys(features))  # type: ignore[call-overload]
         if not names:
             continue
-        by_learner.setdefault(learner, []).append((float(seconds), number, names, bool(correct), rate))  # type: ignore[arg-type]
+        conditions: tuple[str, ...] = tuple(row[5]) if len(row) > 5 else ()  # type: ignore[arg-type]
+        by_learner.setdefault(learner, []).append(
+            (float(seconds), number, names, bool(correct), rate, conditions)  # type: ignore[arg-type]
+        )
     learners = sorted(by_learner, key=lambda learner: (-len(by_learner[learner]), str(learner)))
     every = {name for answers in by_learner.values() for row in answers for name in row[2]}
     ids = {name: number for number, name in enumerate(sorted(every, key=str))}
@@ -72,14 +78,17 @@ def lay_out(rows: Iterable[Sequence[object]], guess: float = 0.0) -> Log:
     seconds_of, guesses = np.zeros(shape), np.zeros(shape)
     right = np.zeros(shape, dtype=bool)
     set_of = np.full(shape, -1, dtype=np.int64)
+    condition_of = np.zeros(shape, dtype=np.int64)
+    circumstances: dict[tuple[str, ...], int] = {(): 0}
     feature_of, slot_of = (np.full((*shape, most), -1, dtype=np.int64) for _ in range(2))
     own = 1
     for column, learner in enumerate(learners):
         slots: dict[str, int] = {}
-        for step, (at, _, names, correct, rate) in enumerate(
+        for step, (at, _, names, correct, rate, conditions) in enumerate(
             sorted(by_learner[learner], key=lambda row: row[:2])
         ):
             seconds_of[step, column], right[step, column], guesses[step, column] = at, correct, rate
+            condition_of[step, column] = circumstances.setdefault(conditions, len(circumstances))
             for place, name in enumerate(names):
                 feature_of[step, column, place] = ids[name]
                 slot_of[step, column, place] = slots.setdefault(name, len(slots))
@@ -99,6 +108,8 @@ def lay_out(rows: Iterable[Sequence[object]], guess: float = 0.0) -> Log:
         set_of,
         tuple(sets),
         own,
+        condition_of,
+        tuple(circumstances),
     )
 
 
@@ -305,16 +316,23 @@ def _bounded(noisy: Floats, before: Floats, ceiling: Floats) -> Floats:
     return np.maximum(np.minimum(noisy, np.maximum(before, ceiling)), 1e-6)
 
 
-def answers_of(log: Log, place: int) -> list[tuple[float, tuple[str, ...], bool, float]]:
-    """One learner's answers in order: seconds, features, right or wrong, guess rate."""
+def answers_of(log: Log, place: int) -> list[tuple[float, tuple[str, ...], bool, float, tuple[str, ...]]]:
+    """One learner's answers in order: seconds, features, right or wrong, guess rate, conditions."""
     length = int(log.lengths[place])
     return [
-        (now, tuple([log.names[feature] for feature in features if feature >= 0]), right, guess)
-        for now, features, right, guess in zip(
+        (
+            now,
+            tuple([log.names[feature] for feature in features if feature >= 0]),
+            right,
+            guess,
+            log.condition_names[conditions],
+        )
+        for now, features, right, guess, conditions in zip(
             log.seconds[:length, place].tolist(),
             log.features[:length, place].tolist(),
             log.correct[:length, place].tolist(),
             log.guess[:length, place].tolist(),
+            log.conditions[:length, place].tolist(),
             strict=True,
         )
     ]

@@ -16,7 +16,7 @@ EXAMPLE = "drillapp fit answers.csv --out prior.json"
 COLUMNS = ("learner", "seconds", "features", "correct")
 LEAST = 200
 
-Row = tuple[str, float, tuple[str, ...], bool, float]
+Row = tuple[str, float, tuple[str, ...], bool, float, tuple[str, ...]]
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -81,10 +81,10 @@ def _forecasts(rows: list[Row], prior: object) -> list[float]:
     memories: dict[str, Memory] = {}
     found = {}
     for place in sorted(range(len(rows)), key=lambda place: rows[place][1]):
-        learner, now, features, correct, guess = rows[place]
+        learner, now, features, correct, guess, conditions = rows[place]
         memory = memories.setdefault(learner, Memory(prior=prior))
-        found[place] = memory.predict(features, now, guess)
-        memory.observe(features, correct, now, guess)
+        found[place] = memory.predict(features, now, guess, conditions)
+        memory.observe(features, correct, now, guess, conditions)
     return [found[place] for place in range(len(rows))]
 
 
@@ -115,14 +115,17 @@ def _row(line: dict[str, str | None], where: str) -> Row:
         raise InputFault(f"{where}: a learner and one or more features are needed")
     if line["correct"] not in ("0", "1"):
         raise InputFault(f"{where}: correct is {line['correct']!r}; must be 1 or 0")
-    return line["learner"], seconds, features, line["correct"] == "1", guess
+    return line["learner"], seconds, features, line["correct"] == "1", guess, ()
 
 
 def _from_practice(data: Path | None) -> Iterator[Row]:
+    from drillapp.conditions import conditions_of
+
     log = existing_log(data)
     try:
         for seen in log.observations():
-            yield seen.learner, seen.time, seen.features, seen.correct, seen.guess
+            conditions = conditions_of(seen.first_seen, seen.pattern, seen.tempo, seen.layers)
+            yield seen.learner, seen.time, seen.features, seen.correct, seen.guess, conditions
     finally:
         log.close()
 
@@ -140,7 +143,7 @@ def _simulated(count: int) -> Iterator[Row]:
         learner = FAMILIES[number % len(FAMILIES)](setting.names, random.Random(50_000 + number))
         policy = POLICIES[names[number // len(FAMILIES) % 4]](setting, learner, number)
         for now, feature, right in practise(learner, policy, setting, random.Random(number)):
-            yield f"{learner.family} {number}", now, (feature,), right, setting.guess
+            yield f"{learner.family} {number}", now, (feature,), right, setting.guess, ()
 
 
 def _tell(line: str) -> None:

@@ -100,3 +100,17 @@ def test_rows_may_come_in_any_order() -> None:
     mixed = [row for row in mixed if row in rows]
     assert len(distinct) >= len(rows) > 20
     assert loss(lay_out(rows), Prior()) == pytest.approx(loss(lay_out(mixed), Prior()))
+
+
+def test_what_conditions_do_for_most_learners_is_fitted() -> None:
+    rng = random.Random(6)
+    rows = []
+    for learner in range(30):
+        for number in range(60):
+            fast = number % 2 == 0
+            right = rng.random() < 1 / (1 + math.exp(-(1.0 - 1.2 * fast)))
+            rows.append((learner, number * 60.0, ("tie",), right, 0.0, ("fast",) if fast else ()))
+    fitted = fit_prior(rows)
+    assert -1.8 < fitted.conditions["fast"] < -0.6
+    memory = Memory(prior=fitted)
+    assert memory.predict(("tie",), 0.0, 0.0, ("fast",)) < memory.predict(("tie",), 0.0) - 0.1
