@@ -49,9 +49,9 @@ class Prior:
     level_drift, feature_drift: by each day. rates: the part of what is missing that one practice fills in
     each store; weights: logits that a full store adds; wrong: how much a practice counts that was answered
     wrong, against one answered right. conditions: what a named condition of asking adds (a fast tempo, a
-    pattern met before), 0 where no log has told; condition_sd: its spread among learners. slip: chance of a wrong answer about a sign read right.
-    guess: the guess rate of answers that come without one. readout: what a log of many learners showed
-    beyond the filter; None: nothing.
+    pattern met before), 0 where no log has told; condition_sd: its spread among learners. slip: chance of a
+    wrong answer about a sign read right. guess: the guess rate of answers that come without one. readout:
+    what a log of many learners showed beyond the filter; None: nothing.
     """
 
     base: float = 0.332
