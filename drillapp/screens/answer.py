@@ -60,18 +60,14 @@ class AnswerView(Answered):
         self.app.speaker.toggle(key, *(self.drilling.replay(pattern) for pattern in patterns))
 
     def key(self, key: str, modifiers: list[str]) -> bool:
-        if key == "enter":
-            self.next()
-        elif key in ("-", "+", "="):
-            self.change_tempo(-1 if key == "-" else 1)
-        elif key == "w":
+        if key == "w":
             self.hear(WRITTEN)
         elif key == "c" and self.both:
             self.hear(CHOSEN)
         elif key == "b" and self.both:
             self.hear(BOTH)
         else:
-            return False
+            return super().key(key, modifiers)
         return True
 
     def traced(self) -> dict[str, object]:

@@ -144,6 +144,9 @@ class Drill(Question):
         self.app.tell(getattr(result, "notice", ""))
         self.app.go("answer", drilling=self.drilling)
 
+    def not_sure(self) -> None:
+        self.pick(None)
+
     def change_repeat(self) -> None:
         self.drilling.repeat = self.repeat = not self.repeat
         self.app.speaker.stop()
@@ -155,14 +158,10 @@ class Drill(Question):
             self.pick(int(key) - 1)
         elif key == "space" and not self.from_page:
             self.hear()
-        elif key == "n":
-            self.pick(None)
-        elif key in ("-", "+", "="):
-            self.change_tempo(-1 if key == "-" else 1)
         elif key == "r":
             self.change_repeat()
         else:
-            return False
+            return super().key(key, modifiers)
         return True
 
     def traced(self) -> dict[str, object]:

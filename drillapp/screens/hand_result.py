@@ -57,6 +57,7 @@ class HandResult(Answered):
             ([_timing(graded)] if isinstance(graded, StrumResult) else []) + [PRACTICE] * (not result.counted)
         )
         by_ear = drilling.task.drill != STRUM_IT
+        practice = not by_ear and drilling.session.check is None  # a check has only so many minutes
         self.show_page(self._page, "What sounded" if by_ear else "The page", pattern, misread)
         self.has_yours = written and not self.right
         self.can_hear_yours = bool(hits) or self.has_yours
@@ -65,7 +66,7 @@ class HandResult(Answered):
         else:
             self.hide_page(self._yours)
         slower = drilling.tempo < drilling.full_tempo
-        self.again = "" if by_ear else SLOWER if not self.right else FASTER if slower else ""
+        self.again = "" if not practice else SLOWER if not self.right else FASTER if slower else ""
 
     def hear(self, key: str) -> None:
         drilling = self.drilling
@@ -83,18 +84,14 @@ class HandResult(Answered):
             self.app.go("strum", drilling=self.drilling)
 
     def key(self, key: str, modifiers: list[str]) -> bool:
-        if key == "enter":
-            self.next()
-        elif key in ("-", "+", "="):
-            self.change_tempo(-1 if key == "-" else 1)
-        elif key == "w":
+        if key == "w":
             self.hear(PAGE)
         elif key == "y":
             self.hear(YOURS)
         elif key == "s":
             self.play_again()
         else:
-            return False
+            return super().key(key, modifiers)
         return True
 
     def traced(self) -> dict[str, object]:

@@ -34,6 +34,15 @@ class OfDrilling(Screen):
         self.app.speaker.unbind(playing=self._heard)
         self.app.speaker.stop()
 
+    def change_tempo(self, by: int) -> None:
+        """Slower (-1) or faster (1)."""
+
+    def key(self, key: str, modifiers: list[str]) -> bool:
+        if key not in ("-", "+", "="):
+            return False
+        self.change_tempo(-1 if key == "-" else 1)
+        return True
+
     def _heard(self, _speaker: object, playing: str) -> None:
         self.playing = playing
 
@@ -58,6 +67,15 @@ class Question(OfDrilling):
         self.drilling.change_tempo(by)
         self.app.speaker.stop()
         self.say_tempo()
+
+    def not_sure(self) -> None:
+        """Give no answer rather than a guess."""
+
+    def key(self, key: str, modifiers: list[str]) -> bool:
+        if key != "n":
+            return super().key(key, modifiers)
+        self.not_sure()
+        return True
 
     def say_tempo(self) -> None:
         self.tempo = f"{self.drilling.tempo:g}"
@@ -99,6 +117,12 @@ class Answered(OfDrilling):
 
     def next(self) -> None:
         self.app.next_question(self.drilling)
+
+    def key(self, key: str, modifiers: list[str]) -> bool:
+        if key != "enter":
+            return super().key(key, modifiers)
+        self.next()
+        return True
 
     def change_tempo(self, by: int) -> None:
         """Hear it slower or faster; what plays goes on at the new tempo."""

@@ -6,9 +6,11 @@ from collections import OrderedDict
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from statistics import median
 from threading import Lock
 from typing import Any, Protocol
 
+from drillapp.drills.strum_accents import LEAST_STEP
 from drillapp.music import REST, Meter, Pattern, Stroke
 
 RATE = 44100
@@ -18,6 +20,8 @@ MOST_KEPT = 8_000_000
 _SCALE = 32767
 PAUSE = 0.7
 """seconds of silence between two sounds that are heard in turn"""
+LOUDER = 10 ** (LEAST_STEP / 20)
+"""times the player's usual force: an accent in what was played"""
 ROUNDS = 8
 """how often a repeated pattern is played before it falls silent by itself"""
 
@@ -107,12 +111,13 @@ class Played:
 
     @classmethod
     def of(cls, hits: Sequence[Any], drilling: Any) -> Played:
-        """The hits of a take, from the first beat on."""
+        """The hits of a take, from the first beat on; accents are louder than the usual stroke."""
         kept = sorted((hit for hit in hits if hit.time > -0.3), key=lambda hit: hit.time)
         times = [Fraction(max(round(hit.time * 1000), 0), 1000) for hit in kept]
+        loud = LOUDER * median(hit.force for hit in kept) if kept else 1.0
         length = Fraction(int(max(times, default=Fraction(0))) + 2)
         strokes = tuple(
-            Stroke(at, max(until - at, Fraction(1, 1000)), hit.hand, hit.muted, hit.force > 0.8)
+            Stroke(at, max(until - at, Fraction(1, 1000)), hit.hand, hit.muted, hit.force > loud)
             for hit, at, until in zip(kept, times, [*times[1:], length], strict=True)
         )
         return cls(strokes, length, drilling.task.chord, drilling.voice)

@@ -171,16 +171,12 @@ class StrumIt(Question):
     def key(self, key: str, modifiers: list[str]) -> bool:
         if key == "enter":
             self.begin()
-        elif key == "n":
-            self.not_sure()
-        elif key in ("-", "+", "="):
-            self.change_tempo(-1 if key == "-" else 1)
         elif key == "k":
             self.change_click()
         elif key == "l":
             self.change_times()
         else:
-            return False
+            return super().key(key, modifiers)
         return True
 
     def traced(self) -> dict[str, object]:
