@@ -14,7 +14,7 @@ NAME = "fit"
 SUMMARY = "fit what the memory takes for granted to a log of answers"
 EXAMPLE = "drillapp fit answers.csv --out prior.json"
 COLUMNS = ("learner", "seconds", "features", "correct")
-LEAST = 200
+LEAST, LEAST_LEARNERS = 200, 10
 
 Row = tuple[str, float, tuple[str, ...], bool, float, tuple[str, ...]]
 
@@ -52,24 +52,30 @@ def run(options: argparse.Namespace) -> int:
     else:
         rows = list(_from_practice(getattr(options, "data", None)))
     learners = list(dict.fromkeys(row[0] for row in rows))
-    if len(rows) < LEAST or len(learners) < 2:
+    if len(rows) < LEAST or len(learners) < LEAST_LEARNERS:
         raise InputFault(
-            f"{len(rows)} answers of {len(learners)} learners are too few; at least {LEAST}, of two or more"
+            f"{len(rows)} answers of {len(learners)} learners are too few; at least {LEAST} answers, "
+            f"of {LEAST_LEARNERS} learners"
         )
     guess = sum(row[4] for row in rows) / len(rows)
-    held_out = set(learners[::5]) if len(learners) >= 10 else set()
-    if held_out:
-        kept = [row for row in rows if row[0] not in held_out]
-        trial = fit_prior(kept, guess, progress=_tell)
-        test = [row for row in rows if row[0] in held_out]
-        print(f"{len(kept)} answers to fit, {len(test)} of other learners to test:")
-        print(f"{'':24}{'log loss':>10}{'calibration':>13}{'area':>8}")
-        for name, prior in (("before", replace(Prior(), guess=guess)), ("fitted", trial)):
-            found = calibration(_forecasts(test, prior), [row[3] for row in test])
-            print(f"{name:24}{found.log_loss:10.4f}{found.error:13.4f}{found.area:8.4f}")
+    held_out = set(learners[::5])
+    kept = [row for row in rows if row[0] not in held_out]
+    test = [row for row in rows if row[0] in held_out]
+    priors = {"shipped": replace(Prior(), guess=guess), "fitted": fit_prior(kept, guess, progress=_tell)}
+    print(f"{len(kept)} answers to fit, {len(test)} of other learners to test:")
+    print(f"{'':24}{'log loss':>10}{'calibration':>13}{'area':>8}")
+    losses = {}
+    for name, prior in priors.items():
+        found = calibration(_forecasts(test, prior), [row[3] for row in test])
+        losses[name] = found.log_loss
+        print(f"{name:24}{found.log_loss:10.4f}{found.error:13.4f}{found.area:8.4f}")
     if options.out is not None:
-        prior = fit_prior(rows, guess, progress=_tell)
-        write_output(options.out, (write_prior(prior) + "\n").encode())
+        if losses["fitted"] >= losses["shipped"]:
+            raise InputFault(
+                f"{options.out} is not written: what is fitted forecasts other learners no better than the "
+                "shipped prior; answers of more learners are needed"
+            )
+        write_output(options.out, (write_prior(fit_prior(rows, guess, progress=_tell)) + "\n").encode())
         print(f"{options.out}: fitted to {len(rows)} answers of {len(learners)} learners")
     return 0
 

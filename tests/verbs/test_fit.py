@@ -31,12 +31,23 @@ def test_a_log_is_fitted_tried_on_others_and_written(tmp_path, capsys) -> None:
     log.write_text(csv_log(10, 30))
     assert main(["fit", str(log), "--out", str(out)]) == 0
     told = capsys.readouterr().out
-    before, fitted = (
-        float(line.split()[1]) for line in told.splitlines() if line.startswith(("before", "fitted"))
+    shipped, fitted = (
+        float(line.split()[1]) for line in told.splitlines() if line.startswith(("shipped", "fitted"))
     )
-    assert fitted < before
+    assert fitted < shipped
     memory = Memory(prior=read_prior(out.read_text()))
     assert memory.predict(("easy",), 0.0) > memory.predict(("hard",), 0.0) + 0.2
+
+
+def test_what_forecasts_others_no_better_than_the_shipped_prior_is_not_written(
+    tmp_path, capsys, monkeypatch
+) -> None:
+    log, out = tmp_path / "log.csv", tmp_path / "prior.json"
+    log.write_text(csv_log(10, 30))
+    monkeypatch.setattr("drillapp.learning.fit_prior", lambda rows, guess, progress: Prior(base=-5.0))
+    assert main(["fit", str(log), "--out", str(out)]) == 1
+    assert "no better" in capsys.readouterr().err
+    assert not out.exists()
 
 
 @pytest.mark.parametrize(
