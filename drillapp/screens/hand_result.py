@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 PAGE, YOURS = "page", "yours"
 ROUNDS = ("first", "second", "third", "fourth")
-SLOWER, FASTER = "Play it slower", "Play it faster"
+SLOWER, FASTER = "Play slower", "Play faster"
 PRACTICE = "Practice only, not counted."
 
 

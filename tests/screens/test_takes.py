@@ -207,7 +207,7 @@ def test_a_page_is_played_twice_through_and_again_for_practice(landscape: XServe
         play(app, slower)
         practised = app.wait(screen="hand_result", right=True)
         assert "Practice only, not counted." in practised["timing"]
-        assert practised["again"] == "Play it faster"
+        assert practised["again"] == "Play faster"
         app.press("y")
         app.until(lambda seen: seen["controls"]["hear-yours-too"]["text"] == "Stop", "what was played")
         app.press("Return")
