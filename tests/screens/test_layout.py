@@ -81,6 +81,26 @@ def test_past_forecasts_are_shown_from_progress_and_left_again(
         app.wait(screen="progress", notices=[])
 
 
+@pytest.mark.parametrize("size", ["landscape", "portrait"])
+def test_controls_can_be_hit_where_the_hands_answer(
+    size: str, request: pytest.FixtureRequest, tmp_path: Path
+) -> None:
+    screen: XServer = request.getfixturevalue(size)
+    with stand_in(screen, tmp_path / "data", "hands", "left", "night") as app:
+        app.click("close-notice")
+        app.wait(notices=[])
+        app.click("start")
+        check(app.wait(screen="strum", number=1), screen.size)
+        app.click("not-sure")
+        check(app.wait(screen="hand_result", number=1), screen.size)
+        app.click("again")
+        check(app.wait(screen="strum", number=1), screen.size)
+        app.click("not-sure")  # which goes on to the next question after practice
+        check(app.wait(screen="write", number=2), screen.size)
+        app.click("not-sure")
+        check(app.wait(screen="hand_result", number=2), screen.size)
+
+
 def test_everything_on_today_is_reached_with_tab_and_pressed_with_enter(
     landscape: XServer, tmp_path: Path
 ) -> None:
