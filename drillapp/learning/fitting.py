@@ -31,7 +31,7 @@ _READ = 150_000  # answers to which the readout is fitted, and offsets to begin 
 _PENALTY = 1.5
 _TRIES = ((0.1, 1.0), (0.1, 2.5), (0.1, 5.0), (1.0, 1.0), (10.0, 1.0))
 _CONDITION_ROUNDS, _FURTHER = 8, 1.8  # steps are longer than the estimate's, which creeps
-_OFFSET_SD, _GAIN_SD, _SET_SD = 1.0, 0.4, 0.7
+_OFFSET_SD, _GAIN_SD, _SET_SD, _LEAST_SD = 1.2, 0.4, 0.7, 0.05
 
 
 @dataclass(frozen=True)
@@ -271,11 +271,13 @@ def _effect_step(log: Log, prior: Prior, run: Replay) -> tuple[Floats, Floats, F
     practised = weight * run.filled[there]
     offsets = np.array([prior.offsets.get(name, 0.0) for name in log.names])
     gains = np.array([prior.gains.get(name, 0.0) for name in log.names])
-    up = np.bincount(ids, slope * weight, count) - offsets / _OFFSET_SD**2
-    more = np.bincount(ids, slope * practised, count) - gains / _GAIN_SD**2
-    bend = np.bincount(ids, information * weight**2, count) + 1 / _OFFSET_SD**2
+    bend = np.asarray(np.bincount(ids, information * weight**2, count), dtype=float)
     both = np.bincount(ids, information * weight * practised, count)
-    steep = np.bincount(ids, information * practised**2, count) + 1 / _GAIN_SD**2
+    steep = np.asarray(np.bincount(ids, information * practised**2, count), dtype=float)
+    offset_ridge, gain_ridge = _ridge(offsets, bend, _OFFSET_SD), _ridge(gains, steep, _GAIN_SD)
+    up = np.bincount(ids, slope * weight, count) - offsets * offset_ridge
+    more = np.bincount(ids, slope * practised, count) - gains * gain_ridge
+    bend, steep = bend + offset_ridge, steep + gain_ridge
     whole = bend * steep - both**2
     steps = [(steep * up - both * more) / whole, (bend * more - both * up) / whole]
     sets = len(log.set_names)
@@ -287,12 +289,21 @@ def _effect_step(log: Log, prior: Prior, run: Replay) -> tuple[Floats, Floats, F
                 for names in log.set_names
             ]
         )
-        up = np.bincount(run.sets[those], run.slope[those], sets) - now / _SET_SD**2
-        down = np.bincount(run.sets[those], run.information[those], sets) + 1 / _SET_SD**2
-        steps.append(up / down)
+        down = np.asarray(np.bincount(run.sets[those], run.information[those], sets), dtype=float)
+        ridge = _ridge(now, down, _SET_SD)
+        up = np.bincount(run.sets[those], run.slope[those], sets) - now * ridge
+        steps.append(up / (down + ridge))
     else:
         steps.append(np.zeros(0))
     return steps[0], steps[1], steps[2] * 0.5
+
+
+def _ridge(effects: Floats, information: Floats, spread: float) -> float:
+    """One over the variance of effects of one kind: what they come to so far, at most the spread given."""
+    if not effects.any():
+        return 1 / spread**2
+    found = float(np.mean(effects**2 + 1 / (information + 1 / spread**2)))
+    return 1 / min(max(found, _LEAST_SD**2), spread**2)
 
 
 def _moved(log: Log, prior: Prior, step: tuple[Floats, Floats, Floats], length: float) -> Prior:
