@@ -160,3 +160,38 @@ print(open_player("silent").device, "|", device_names())
 """
     printed = run(code, ALSA_CONFIG_PATH="/nowhere", XDG_RUNTIME_DIR=str(tmp_path), HOME=str(tmp_path))
     assert printed.strip() == "nothing | the usual device"
+
+
+def test_simpleaudios_sounds_leave_its_list_one_at_a_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    # simpleaudio 1.0.4 reads the head of its list of sounds before it locks it (c_src/simpleaudio.c, _stop).
+    from drillapp.sound.players import simpleaudio_output
+
+    now, stopped = [100.0], []
+    monkeypatch.setattr(simpleaudio_output, "monotonic", lambda: now[0])
+
+    class Sound:
+        def __init__(self, number: int) -> None:
+            self.number = number
+
+        def stop(self) -> None:
+            stopped.append(self.number)
+
+    class Library:
+        count = 0
+
+        def play_buffer(self, *_: object) -> Sound:
+            self.count += 1
+            return Sound(self.count)
+
+    output = simpleaudio_output.SimpleaudioOutput(Library())
+    long = np.full(44100 * 20, 0.1, np.float32)
+    first, second = (output.start(long, 44100, loop=False) for _ in range(2))
+    first.stop()
+    now[0] += 0.05
+    second.stop()
+    assert stopped == [1] and not second.playing
+    now[0] += 1
+    third = output.start(long, 44100, loop=False)
+    assert stopped == [1, 2] and third.playing
+    now[0] += 21
+    assert not third.playing, "told by the clock"
