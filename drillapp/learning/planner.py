@@ -33,6 +33,7 @@ NEW_UP_TO = 3
 AHEAD = 7 * DAY
 POWER, FLOOR = 1.5, 0.02
 BY_DOSES = 0.5
+UNUSUAL_GUESS = 0.125  # odds of it against the prior's guess rate, before the first answer
 SESSION_GAP = 4 * HOUR
 
 
@@ -81,6 +82,8 @@ class Planner:
         self._recent: list[frozenset[str]] = []
         self._mix: dict[str, float] = {}
         self._practised: set[str] = set()
+        usual = self.memory.prior.guess
+        self._guesses = {0.0: UNUSUAL_GUESS, usual / 2: UNUSUAL_GUESS, usual: 1.0}
         self._last: float | None = None
 
     def next(
@@ -102,7 +105,8 @@ class Planner:
     ) -> None:
         """Learn from an answered question: one bit (right or wrong) for each feature named.
 
-        guess: as in Memory.observe. Raises ValueError where features and bits differ in number.
+        guess: as in Memory.observe; where not given it is the prior's, its half or none, whichever the
+        answers bear out best. Raises ValueError where features and bits differ in number.
         """
         if len(features) != len(bits):
             raise ValueError(f"one bit for each feature: got {len(features)} features and {len(bits)} bits")
@@ -110,6 +114,8 @@ class Planner:
             if feature not in self._ties:
                 self._add(feature)
         mix = self._shares(now, None)
+        if guess is None:
+            guess = self._borne_out(now, features, bits)
         for feature, bit in zip(features, bits, strict=True):
             self.memory.observe((feature,), bool(bit), now, guess)
         self._recent = _asked(self._claims, self._recent, mix, features)
@@ -181,6 +187,17 @@ class Planner:
         """The features that may be asked: practised before, or all that they build on holds; never empty."""
         found = tuple(feature for feature in self.features if self._is_open(feature, now))
         return found or self.features[:1]
+
+    def _borne_out(self, now: float, features: Sequence[str], bits: Sequence[bool]) -> float:
+        """The guess rate that the answers so far, with these, make likeliest (Bayes' rule over three)."""
+        for feature, bit in zip(features, bits, strict=True):
+            read = self.memory.predict((feature,), now)
+            for guess, weight in self._guesses.items():
+                right = guess + (1 - guess) * read
+                self._guesses[guess] = weight * (right if bit else 1 - right)
+        most = max(self._guesses.values())
+        self._guesses = {guess: max(weight / most, 1e-6) for guess, weight in self._guesses.items()}
+        return max(self._guesses, key=self._guesses.__getitem__)
 
     def _is_open(self, feature: str, now: float) -> bool:
         if feature in self._practised:

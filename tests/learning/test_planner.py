@@ -139,3 +139,16 @@ def test_a_sign_that_could_not_be_asked_piles_up_no_claim() -> None:
         planner.tell(30.0 * turn, ("beat",), [(("beat",), True, 0.5)], allowed=("beat", "rest"))
     # "rest" was left waiting in every turn; "tie" could not be asked and so has no more claim than "beat".
     assert planner.next(900.0, allowed=("rest", "tie"), size=1) == ("rest",)
+
+
+def test_answers_that_cannot_be_guessed_are_found_out() -> None:
+    told, untold = Planner(FEATURES), Planner(FEATURES)
+    rng = random.Random(6)
+    for number in range(300):
+        feature, now = FEATURES[number % len(FEATURES)], number * 20.0
+        bit = rng.random() < (0.1 if feature in ("tie", "rest") else 0.8)  # far below one in two by guessing
+        told.record(now, (feature,), (bit,), guess=0.0)
+        untold.record(now, (feature,), (bit,))
+    for feature in FEATURES:
+        expected = told.memory.predict((feature,), 6000.0)
+        assert untold.memory.predict((feature,), 6000.0) == pytest.approx(expected, abs=0.12)
