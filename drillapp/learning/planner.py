@@ -33,7 +33,7 @@ NEW_UP_TO = 3
 AHEAD = 7 * DAY
 POWER, FLOOR = 1.5, 0.02
 BY_DOSES = 0.5
-UNUSUAL_GUESS = 0.125  # odds of it against the prior's guess rate, before the first answer
+UNUSUAL_GUESS = 0.001  # odds of it against the prior's guess rate, before the first answer
 SESSION_GAP = 4 * HOUR
 
 
