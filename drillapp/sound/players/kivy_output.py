@@ -21,9 +21,10 @@ from drillapp.sound.players.facade import NoSound
 
 LATENCY = 0.1
 """About how long in s a sound takes to start (measured with SDL2 on a PulseAudio null sink)."""
-_STEPS = 6
+_FADE = (0.58, 0.3, 0.125, 0.04, 0.01, 0.0025, 0.0)
 _STEP = 0.024
 # A new volume is heard from SDL's next chunk on, 1024 samples, so the fade is in steps no shorter than that.
+# On a busy machine a step may fall out, so that more than one of them is next to nothing.
 
 
 class _KivyHandle:
@@ -46,8 +47,8 @@ class _KivyHandle:
             Thread(target=self._fade, daemon=True).start()
 
     def _fade(self) -> None:
-        for step in range(_STEPS - 1, -1, -1):
-            self._sound.volume = (step / _STEPS) ** 3
+        for volume in _FADE:
+            self._sound.volume = volume
             sleep(_STEP)
         self.let_go()
 
