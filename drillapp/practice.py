@@ -6,8 +6,8 @@ No Kivy here. The clock, the seed and the folders are handed in; times are UTC s
 from __future__ import annotations
 
 import random
-from collections import Counter
-from collections.abc import Callable, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from statistics import median
@@ -33,15 +33,19 @@ from drillapp.music.course import BUILDS_ON
 from drillapp.music.deck import Deck, Fault
 from drillapp.music.difficulty import difficulty
 from drillapp.music.fresh import fresh
-from drillapp.records import Learner, Observation, PracticeLog, Session, new_id
+from drillapp.records import Answer, Learner, Observation, PracticeLog, Session, new_id
 from drillapp.sitting import Sitting
 from drillapp.standing import FeatureProgress, Reading, progress_of, readings_of
 
 FIRST_LEARNER = "First learner"
 USUAL_SECONDS = 45.0  # a question with its answer and a look at the explanation, before there is a record
 LOOK_SECONDS = 12.0  # of which for looking at the explanation
+SIGNS_A_QUESTION = 2
+ENOUGH_TIMES = 8  # answers about a feature from which what one takes is known
+CHEAPEST, DEAREST = 0.5, 2.0
 FRESH_TRIES = 8
-UNFINISHED_FOR = 12 * 3600.0
+DAY = 86400.0
+UNFINISHED_FOR = DAY / 2
 ENOUGH_FOR_A_LEVEL = 100  # signs read, before which a check finds out the learner's level for itself
 
 
@@ -154,7 +158,15 @@ class Practice:
         """The learner's planner, its memory rebuilt from the log."""
         if self._planner is None:
             seed = self._seed if self._seed is not None else int(self._learner.id[:8], 16)
-            planner = Planner(FEATURES, seed, Memory(FEATURES, self._prior), BUILDS_ON)
+            recent = self._recent_answers()
+            planner = Planner(
+                FEATURES,
+                seed,
+                Memory(FEATURES, self._prior),
+                BUILDS_ON,
+                signs=SIGNS_A_QUESTION * self._questions(recent),
+                costs=costs_of((answer.asked[0], answer.seconds) for answer in recent if answer.asked),
+            )
             for seen in self.log.observations(self._learner.id):
                 time, features, correct, guess, conditions = _told(seen)
                 planner.memory.observe(features, correct, time, guess, conditions)
@@ -163,10 +175,15 @@ class Practice:
 
     def questions(self) -> int:
         """How many questions fill the learner's minutes, from how long theirs take."""
-        recent = [answer.seconds for answer in self.log.answers(self._learner.id, self.now() - 30 * 86400)][
-            -60:
-        ]
-        each = median(recent) + LOOK_SECONDS if len(recent) >= 10 else USUAL_SECONDS
+        return self._questions(self._recent_answers())
+
+    def _recent_answers(self) -> tuple[Answer, ...]:
+        """Those of a month."""
+        return tuple(self.log.answers(self._learner.id, self.now() - 30 * DAY))
+
+    def _questions(self, recent: Sequence[Answer]) -> int:
+        taken = [answer.seconds for answer in recent[-60:]]
+        each = median(taken) + LOOK_SECONDS if len(taken) >= 10 else USUAL_SECONDS
         seconds = float(self.setting("minutes")) * 60
         return int(max(6, min(60, round(seconds / min(max(each, 20.0), 120.0)))))
 
@@ -348,6 +365,28 @@ class Practice:
                 words = phrase(planner, feature, why, now)
                 lines.append(PlanLine(feature, FEATURE_TABLE[feature].title, why, words, number))
         return tuple(sorted(lines, key=lambda line: line.feature == "fresh"))
+
+
+def costs_of(taken: Iterable[tuple[str, float]]) -> dict[str, float]:
+    """How long a question about each feature takes, as a multiple of the usual, from (feature, seconds).
+
+    The look at the explanation is in it; bounded, so that a few long pauses do not drive a feature out of the
+    plan. Features with few answers are left out.
+
+    >>> costs_of([("tie", 8.0)] * 20 + [("beat", 28.0)] * 10)
+    {'tie': 1.0, 'beat': 2.0}
+    """
+    times: defaultdict[str, list[float]] = defaultdict(list)
+    for feature, seconds in taken:
+        times[feature].append(seconds + LOOK_SECONDS)
+    if not times:
+        return {}
+    usual = median(seconds for each in times.values() for seconds in each)
+    return {
+        feature: min(max(median(each) / usual, CHEAPEST), DEAREST)
+        for feature, each in times.items()
+        if len(each) >= ENOUGH_TIMES
+    }
 
 
 def _told(seen: Observation) -> tuple[float, tuple[str, ...], bool, float, tuple[str, ...]]:
