@@ -21,10 +21,9 @@ from drillapp.sound.players.facade import NoSound
 
 LATENCY = 0.1
 """About how long in s a sound takes to start (measured with SDL2 on a PulseAudio null sink)."""
-_FADE = (0.58, 0.3, 0.125, 0.04, 0.01, 0.0025, 0.0)
-_STEP = 0.024
-# A new volume is heard from SDL's next chunk on, 1024 samples, so the fade is in steps no shorter than that.
-# On a busy machine a step may fall out, so that more than one of them is next to nothing.
+_FADE = ((0.58, 0.024), (0.3, 0.024), (0.1, 0.024), (0.03, 0.04), (0.008, 0.08), (0.0, 0.03))
+# Volume, and how long it holds in s. A new volume is heard from SDL's next chunk on, 1024 samples, and a
+# device may take several chunks at once: no step is shorter than one, and next to nothing lasts longest.
 
 
 class _KivyHandle:
@@ -47,9 +46,9 @@ class _KivyHandle:
             Thread(target=self._fade, daemon=True).start()
 
     def _fade(self) -> None:
-        for volume in _FADE:
+        for volume, seconds in _FADE:
             self._sound.volume = volume
-            sleep(_STEP)
+            sleep(seconds)
         self.let_go()
 
     def let_go(self) -> None:
