@@ -385,7 +385,7 @@ def test_forecasts_are_held_against_every_answer_in_the_log(tmp_path) -> None:
     clock, rng = Clock(), random.Random(3)
     held = practice(tmp_path, clock)
     assert held.forecasts_held().count == 0
-    for _ in range(5):
+    for _ in range(2):
         sit(held, clock, lambda question: misread(question, "skip", rng))
         clock.seconds += DAY
     found = held.forecasts_held()
