@@ -61,7 +61,7 @@ def _parser() -> argparse.ArgumentParser:
 
 def _open_app(options: argparse.Namespace) -> int:
     os.environ.setdefault("KIVY_NO_ARGS", "1")  # before Kivy is imported: the command line is ours
-    from drillapp.screens.options import Options
+    from drillapp.screens.frame.options import Options
 
     decks = (options.decks,) if options.decks else None
     try:
@@ -71,7 +71,7 @@ def _open_app(options: argparse.Namespace) -> int:
         return 2
     if options.decks and not options.decks.is_dir():
         raise InputFault(f"{options.decks} is not a folder; give the folder that holds your decks")
-    from drillapp.screens.app import run
+    from drillapp.screens.frame.app import run
 
     return int(run(chosen) or 0)
 

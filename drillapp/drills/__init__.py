@@ -1,12 +1,18 @@
-"""Question and answer: candidate sets, grading, and saying why. Pure."""
+"""Question and answer: candidate sets, grading, and saying why. Pure.
+
+Floor 2.
+"""
+
+from drillapp.drills.strum.grade import Hit, SlotResult, StrumResult, grade_strum
+from drillapp.music.slot_sheet import Sheet
 
 from .check import Finding, ReadingCheck
-from .dictation import DictationResult, Sheet, WrittenSlot, blank, grade_dictation, ruled
+from .dictation import DictationResult, WrittenSlot, blank, grade_dictation, ruled
 from .ear import heard_apart
 from .explain import ADVICE, Explanation, explain, place_name
 from .pick import Evidence, NoQuestion, PickQuestion, pick_question
-from .strum import VERDICTS, Hit, SlotResult, StrumResult, grade_strum
-from .strum_evidence import SignRead
+from .slot_evidence import SignRead
+from .verdicts import VERDICTS
 
 __all__ = [
     "ADVICE",

@@ -23,8 +23,8 @@ from drillapp.music import FEATURE_TABLE, FEATURES, Pattern
 
 from .dictation import grade_dictation
 from .pick import BASIC, Evidence, NoQuestion
-from .session import FreshMaker
-from .strum_evidence import strum_signs
+from .slot_evidence import strum_signs
+from .task_maker import FreshMaker
 from .tasks import (
     HAND_DRILLS,
     NOT_BY_HAND,

@@ -18,16 +18,7 @@ from typing import Any
 
 from drillapp.music import FEATURES, Pattern, Sign, check_layers, look
 from drillapp.music.features import sign_set
-from drillapp.music.ways import (
-    MAY_CHANGE,
-    STRUCTURAL,
-    Factor,
-    Way,
-    changed,
-    factors,
-    in_table_order,
-    write,
-)
+from drillapp.music.ways import MAY_CHANGE, STRUCTURAL, Factor, Way, changed, factors, in_table_order, write
 
 from .ear import heard_apart
 

@@ -1,4 +1,7 @@
-"""Exchange with other programs: MusicXML and MIDI, in and out."""
+"""Exchange with other programs: MusicXML and MIDI, in and out.
+
+Floor 3.
+"""
 
 from __future__ import annotations
 

@@ -11,7 +11,8 @@ from fractions import Fraction
 
 from drillapp.interop.errors import InteropError
 from drillapp.music import REST, RING, Bar, Beat, Meter, Pattern, PatternError, Slot, natural_hand
-from drillapp.music.pattern import DIVISIONS, MAX_BARS, Hand
+from drillapp.music.pattern import MAX_BARS
+from drillapp.music.slots import DIVISIONS, Hand
 
 
 @dataclass(frozen=True)

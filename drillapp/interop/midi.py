@@ -15,10 +15,10 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+from drillapp.files.writing import write_whole
 from drillapp.interop.midi_read import MOST_BYTES, patterns_of, read_file
 from drillapp.music import Pattern
 from drillapp.music.pattern import Stroke
-from drillapp.writing import write_whole
 
 TICKS = 480
 TRACKS = ("down strokes", "up strokes", "muted down strokes", "muted up strokes")

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from drillapp.interop.errors import InteropError
 from drillapp.interop.grid import Setting, Sound
-from drillapp.music.pattern import DIVISIONS
+from drillapp.music.slots import DIVISIONS
 
 
 class _Slot(NamedTuple):

@@ -14,12 +14,12 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil
 
+from drillapp.decks.deck import MAX_PATTERNS
 from drillapp.interop.errors import InteropError
 from drillapp.interop.grid import Setting, Sound, pattern_of
 from drillapp.interop.meters import meter_of
 from drillapp.interop.midi_grid import Grid
 from drillapp.music import Meter, Pattern, PatternError, parse, read_swing
-from drillapp.music.deck import MAX_PATTERNS
 from drillapp.music.pattern import MAX_BARS, check_tempo
 
 MOST_BYTES = 2_000_000

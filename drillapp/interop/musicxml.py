@@ -11,11 +11,11 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
+from drillapp.files.writing import write_whole
 from drillapp.interop.errors import InteropError
 from drillapp.interop.musicxml_read import patterns_of
 from drillapp.interop.musicxml_write import score
 from drillapp.music import Pattern
-from drillapp.writing import write_whole
 
 MOST_BYTES = 20_000_000
 _CONTAINER = "META-INF/container.xml"

@@ -11,13 +11,14 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
+from drillapp.decks.deck import MAX_PATTERNS
 from drillapp.interop.errors import InteropError
 from drillapp.interop.grid import Setting, Sound, finer, pattern_of
 from drillapp.interop.meters import meter_of
 from drillapp.interop.musicxml_write import FIELD
 from drillapp.music import Pattern, PatternError, parse, read_swing
-from drillapp.music.deck import MAX_PATTERNS
-from drillapp.music.pattern import MAX_BARS, Hand, check_tempo
+from drillapp.music.pattern import MAX_BARS, check_tempo
+from drillapp.music.slots import Hand
 
 _UNITS = {
     "breve": Fraction(8),

@@ -1,13 +1,15 @@
 """Evidence to memory to plan: what a learner is believed to read, and what to ask next.
 
 Features are plain strings, time is an argument (seconds), nothing here draws, plays, stores or reads a clock.
+
+Floor 1.
 """
 
 from __future__ import annotations
 
 from drillapp.learning.calibration import Bin, Calibration, calibration, past_forecasts
 from drillapp.learning.diagnosis import Diagnosis, Suspect, diagnose
-from drillapp.learning.fitting import fit_prior
+from drillapp.learning.fit.fitting import fit_prior
 from drillapp.learning.forecast import Forecast, forecast
 from drillapp.learning.memory import Belief, Memory
 from drillapp.learning.planner import FRESH, REACH, REFRESH, REPAIR, Planner

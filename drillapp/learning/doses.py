@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from drillapp.learning.memory import Memory
-from drillapp.learning.prior import DAY
+from drillapp.learning.times import DAY
 from drillapp.learning.traces import DECAYS, PI_8
 
 Floats = NDArray[np.float64]

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from drillapp.learning.memory import Belief, Memory
-from drillapp.learning.prior import WEEK
+from drillapp.learning.times import WEEK
 
 
 @dataclass(frozen=True)

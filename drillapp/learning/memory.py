@@ -26,8 +26,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from statistics import median
 
-from drillapp.learning.prior import DAY, HOUR, Prior
+from drillapp.learning.prior import Prior
 from drillapp.learning.readout import Lately
+from drillapp.learning.times import DAY, HOUR
 from drillapp.learning.traces import (
     DECAYS,
     LEAST,
@@ -37,13 +38,12 @@ from drillapp.learning.traces import (
     evidence_of,
     expected,
     fill,
-    learn,
     matched_to,
-    settle,
     shares_of,
     sigmoid,
     widened,
 )
+from drillapp.learning.update import learn, settle
 
 _TENTH = 1.2815515655446004  # z of the upper tenth
 _HERMITE = (

@@ -22,7 +22,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from drillapp.learning.doses import curves, dealt
 from drillapp.learning.memory import Memory
-from drillapp.learning.prior import DAY, HOUR
+from drillapp.learning.times import DAY, HOUR
 from drillapp.learning.traces import expected
 
 REPAIR, REFRESH, REACH, FRESH = "repair", "refresh", "reach", "fresh"

@@ -2,7 +2,7 @@
 
 Conventions: logits (natural logarithm of the odds of reading a sign right), seconds, variances in squared
 logits. The equations in which they stand, and their sources, are in `drillapp.learning.memory`; they are
-fitted by `drillapp.learning.fitting`.
+fitted by `drillapp.learning.fit.fitting`.
 """
 
 from __future__ import annotations
@@ -11,16 +11,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from .times import SCALES
+
 if TYPE_CHECKING:
     from drillapp.learning.readout import Readout
 
-MINUTE = 60.0
-HOUR = 3600.0
-DAY = 86400.0
-WEEK = 7 * DAY
-
-SCALES = tuple(10 * MINUTE * 16.0**power for power in range(5))
-"""Time constants of the stores: 10 minutes, 2.7 hours, 1.8 days, 28 days, 455 days."""
 
 _SPREADS = (
     *("level_sd", "feature_sd", "fade_sd", "form_sd", "condition_sd"),
@@ -33,7 +28,7 @@ class Prior:
     """The table of priors from which a Memory starts.
 
     The default numbers are fitted by `fit_numbers` to simulated practice (64 learners of four families, four
-    policies; see simulate.py), but for the fleeting kind: only one of the families has it, and its numbers
+    policies; see `drillapp.learning.simulation`), but for the fleeting kind: only one of the families has it, and its numbers
     are set wider than that fit, for the planner must not overlook it.
 
     base: logit of a sign never practised, for the usual learner. offsets: what a named feature adds to it;

@@ -14,7 +14,7 @@ from statistics import NormalDist
 
 import numpy as np
 
-from drillapp.learning.prior import WEEK
+from drillapp.learning.times import WEEK
 
 _NORMAL = NormalDist()
 _GRID = np.linspace(-9.0, 9.0, 1801)

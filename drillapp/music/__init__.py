@@ -1,4 +1,9 @@
-"""What a strum pattern is: text, time, meter, signs and features, syncopation. Pure."""
+"""What a strum pattern is: text, time, meter, signs and features, syncopation. Pure.
+
+Floor 1.
+"""
+
+from drillapp.music.fresh.make import fresh
 
 from .counts import SYLLABLES, syllables
 from .difficulty import difficulty, hindrances
@@ -15,9 +20,9 @@ from .features import (
     signs,
     swung,
 )
-from .fresh import fresh
 from .meter import Meter
-from .pattern import REST, RING, Bar, Beat, Pattern, Place, Slot, Stroke, natural_hand
+from .pattern import Pattern, Place, Stroke
+from .slots import REST, RING, Bar, Beat, Slot, natural_hand
 from .spelling import Note, Tuplet, notes
 from .syncopation import syncopation, weights
 from .text import format_pattern as format

@@ -14,7 +14,8 @@ from itertools import pairwise
 
 from .course import features_of
 from .meter import Meter
-from .pattern import Number, Pattern, Place, natural_hand
+from .pattern import Pattern, Place
+from .slots import Number, natural_hand
 from .syncopation import syncopation
 
 #: What each kind of sign adds (its weight times how much of it there is, at most 1).

@@ -13,7 +13,8 @@ from fractions import Fraction
 from functools import lru_cache
 from operator import attrgetter
 
-from .pattern import Pattern, Place, has_hand_rule, natural_hand
+from .pattern import Pattern, Place
+from .slots import has_hand_rule, natural_hand
 from .spelling import notes
 
 LAYERS = ("letters", "arrows", "counts", "staff", "bows")

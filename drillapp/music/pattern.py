@@ -13,42 +13,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
-from typing import Literal
 
 from .errors import PatternError
 from .meter import Meter
+from .slots import DIVISIONS, REST, Bar, Beat, Hand, Number, Slot
+from .text_out import format_bars
 
-Hand = Literal["down", "up"]
-Action = Literal["strike", "ring", "rest"]
-Number = int | float | Fraction
-
-DIVISIONS = (1, 2, 3, 4, 6)
 MAX_BARS = 64
 TEMPO_RANGE = (20, 400)
-
-
-@dataclass(frozen=True)
-class Slot:
-    """One place of a beat: what the hand does there. ``hand`` is None where nothing is struck."""
-
-    action: Action
-    hand: Hand | None = None
-    muted: bool = False
-    accent: bool = False
-
-    def __post_init__(self) -> None:
-        struck = self.action == "strike"
-        if struck is not (self.hand is not None) or (not struck and (self.muted or self.accent)):
-            raise PatternError(
-                "a struck slot names its hand; a slot that is not struck has no hand, mute or accent"
-            )
-
-
-RING = Slot("ring")
-REST = Slot("rest")
-
-Beat = tuple[Slot, ...]
-Bar = tuple[Beat, ...]
 
 
 @dataclass(frozen=True)
@@ -127,9 +99,7 @@ class Pattern:
     @cached_property
     def text(self) -> str:
         """Canonical pattern text."""
-        from .text import format_pattern
-
-        return format_pattern(self)
+        return format_bars(self.bars)
 
     @cached_property
     def places(self) -> tuple[Place, ...]:
@@ -219,22 +189,6 @@ def check_tempo(tempo: Number) -> None:
     low, high = TEMPO_RANGE
     if isinstance(tempo, bool) or not isinstance(tempo, (int, float, Fraction)) or not low <= tempo <= high:
         raise PatternError(f"tempo {tempo!r} is not a number of beats a minute from {low} to {high}")
-
-
-def natural_hand(number: int, of: int, earlier_struck: bool = False) -> Hand:
-    """Where the hand travels at slot ``number`` (from 0) of a beat of ``of`` slots.
-
-    Evenly divided beats alternate from a down. In a beat of three the second slot goes up, the third
-    down after a struck second slot and else up (``earlier_struck``): the hand keeps time.
-    """
-    if of == 3 and number == 2:
-        return "down" if earlier_struck else "up"
-    return "down" if number % 2 == 0 else "up"
-
-
-def has_hand_rule(number: int, of: int) -> bool:
-    """Whether the hand's motion at this slot is fixed, so that a stroke against it is a sign."""
-    return of != 3 or number == 0
 
 
 def _settle(bars: tuple[Bar, ...]) -> tuple[Bar, ...]:

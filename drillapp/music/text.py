@@ -14,20 +14,8 @@ from fractions import Fraction
 
 from .errors import PatternError
 from .meter import Meter
-from .pattern import (
-    DIVISIONS,
-    MAX_BARS,
-    REST,
-    RING,
-    Bar,
-    Beat,
-    Hand,
-    Number,
-    Pattern,
-    Slot,
-    check_tempo,
-    natural_hand,
-)
+from .pattern import MAX_BARS, Pattern, check_tempo
+from .slots import DIVISIONS, REST, RING, Bar, Beat, Hand, Number, Slot, natural_hand
 
 MAX_TEXT = 20_000
 SWING_RANGE = (Fraction(1), Fraction(4))
@@ -71,7 +59,7 @@ def format_pattern(pattern: Pattern) -> str:
     >>> format_pattern(parse("-U  DU | D. -U", "2/4"))
     '.U DU | D. .U'
     """
-    return " | ".join(" ".join(_write_beat(beat) for beat in bar) for bar in pattern.bars)
+    return pattern.text
 
 
 def read_swing(swing: object) -> Fraction | None:
@@ -189,19 +177,3 @@ def _read_beat(word: str, line: int, column: int) -> Beat:
             column,
         )
     return tuple(slots)
-
-
-def _write_beat(beat: Beat) -> str:
-    marks: list[str] = []
-    for number, slot in enumerate(beat):
-        if slot.action != "strike":
-            marks.append("-" if slot.action == "ring" else ".")
-            continue
-        if slot.muted:
-            second_struck = number == 2 and beat[1].action == "strike"
-            natural = slot.hand == natural_hand(number, len(beat), second_struck)
-            mark = "X" if natural else "d" if slot.hand == "down" else "u"
-        else:
-            mark = "D" if slot.hand == "down" else "U"
-        marks.append(">" + mark if slot.accent else mark)
-    return "".join(marks)

@@ -16,10 +16,15 @@ from typing import Literal
 
 from .features import FEATURES, Sign, sign_set, swung
 from .meter import Meter
-from .pattern import REST, RING, Bar, Hand, Pattern, Place, Slot, has_hand_rule, natural_hand
+from .pattern import Pattern, Place
+from .slots import REST, RING, Bar, Hand, Slot, has_hand_rule, natural_hand
 
 Kind = Literal["stroke", "accent", "shift", "hand", "division", "swing", "meter"]
 Structure = Literal["", "in two", "in three", "even", "swung", "beat more", "beat less"]
+#: the words for how a place may be written, and may be read
+STRUCK, MUTED, RINGING, SILENT = "struck", "muted", "tied on", "silent"
+ACCENTED, PLAIN, SWUNG, EVEN = "accented", "plain", "swung", "even"
+NOT_STRUCK = "not struck"
 _ONSETS = frozenset({"beat", "offbeat", "sixteenth", "triplet", "compound"})
 _SILENCES = frozenset({"skip", "tie", "rest"})
 MAY_CHANGE: dict[Kind, frozenset[str]] = {  # the features that each kind of factor could be about
@@ -127,17 +132,17 @@ def _at_place(pattern: Pattern, place: Place) -> Iterator[Factor]:
     tail = _tail(pattern, place)
     ringing = tuple((later.index, RING if place.slot.action == "rest" else later.slot) for later in tail)
     ways = (
-        Way("struck", ((place.index, struck), *ringing)),
-        Way("muted", ((place.index, replace(struck, muted=True)), *ringing)),
-        Way("tied on", ((place.index, RING), *ringing)),
-        Way("silent", ((place.index, REST), *((later.index, REST) for later in tail))),
+        Way(STRUCK, ((place.index, struck), *ringing)),
+        Way(MUTED, ((place.index, replace(struck, muted=True)), *ringing)),
+        Way(RINGING, ((place.index, RING), *ringing)),
+        Way(SILENT, ((place.index, REST), *((later.index, REST) for later in tail))),
     )
     yield Factor("stroke", place.at, place.index, ways, place.length)
     if place.struck:
         plain = replace(place.slot, accent=False)
         accents = (
-            Way("plain", ((place.index, plain),)),
-            Way("accented", ((place.index, replace(plain, accent=True)),)),
+            Way(PLAIN, ((place.index, plain),)),
+            Way(ACCENTED, ((place.index, replace(plain, accent=True)),)),
         )
         yield Factor("accent", place.at, place.index, accents, place.length)
         if has_hand_rule(place.number, place.of):

@@ -1,4 +1,7 @@
-"""Notation: a pattern laid out once as a display list in staff spaces, and painted by any painter."""
+"""Notation: a pattern laid out once as a display list in staff spaces, and painted by any painter.
+
+Floor 2.
+"""
 
 from __future__ import annotations
 

@@ -11,11 +11,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from drillapp.files.writing import write_whole
 from drillapp.music import LAYERS, parse
 from drillapp.notation.display import Beam, Curve, DisplayList, Item, Line, Text, bracket
 from drillapp.notation.engraver import engrave
 from drillapp.notation.painters import png
-from drillapp.writing import write_whole
 
 USUAL = ("letters", "counts", "staff")
 

@@ -10,8 +10,8 @@ import json
 from pathlib import Path
 from typing import Any
 
+from drillapp.files.resources import shipped
 from drillapp.notation.smufl import CODE_POINTS
-from drillapp.resources import shipped
 
 _TEXT_RANGES = (
     (0x20, 0x7E),

@@ -11,7 +11,7 @@ import json
 from functools import cache
 from typing import Any
 
-from drillapp.resources import shipped
+from drillapp.files.resources import shipped
 
 FACES = ("semibold", "regular")
 """The text faces: Inter SemiBold and Inter Regular."""

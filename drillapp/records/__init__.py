@@ -1,4 +1,7 @@
-"""The practice log (SQLite), learners, settings, hand in and collect; where a learner's data is kept."""
+"""The practice log (SQLite), learners, settings, hand in and collect; where a learner's data is kept.
+
+Floor 2.
+"""
 
 from .answer import Answer, FactorAnswer, Observation, evidence_of, new_id
 from .errors import (

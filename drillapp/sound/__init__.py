@@ -2,6 +2,8 @@
 
 ``render`` turns a pattern into samples; ``open_player`` gives something that plays them; ``stroke_bank``
 makes the strokes of one chord and voice ready (and keeps them on disk), for ``render`` to mix from.
+
+Floor 2.
 """
 
 from __future__ import annotations

@@ -5,12 +5,11 @@ Conventions: tempos in beats a minute of the beat that the meter counts; ``count
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from drillapp.music import Pattern
-from drillapp.music.deck import Deck
 from drillapp.sound.audio_files import checked_suffix, write_sound
 from drillapp.sound.bank_files import stroke_bank
 from drillapp.sound.rendering import render, render_loop
@@ -66,14 +65,14 @@ def file_name(number: int, count: int, title: str, suffix: str) -> str:
 
 
 def export_deck(
-    deck: Deck,
+    patterns: Sequence[tuple[str, Pattern]],
     folder: Path,
     playing: Playing | None = None,
     *,
     suffix: str = ".wav",
     progress: Callable[[int, int, Path], bool | None] | None = None,
 ) -> tuple[Path, ...]:
-    """Write each pattern of a deck to a file in a folder, which is made; gives the paths in order.
+    """Write a deck's patterns, each with its title, to files in a folder, which is made; gives the paths.
 
     ``progress(done, all, path)`` is called after each file; where it gives False the export stops there, with
     the files that are done. Errors are export_pattern's.
@@ -81,10 +80,10 @@ def export_deck(
     checked_suffix(Path(f"sound{suffix}"))
     folder.mkdir(parents=True, exist_ok=True)
     written: list[Path] = []
-    count = len(deck.patterns)
-    for number, entry in enumerate(deck.patterns, start=1):
-        path = folder / file_name(number, count, entry.title, suffix)
-        written.append(export_pattern(entry.pattern, path, playing))
+    count = len(patterns)
+    for number, (title, pattern) in enumerate(patterns, start=1):
+        path = folder / file_name(number, count, title, suffix)
+        written.append(export_pattern(pattern, path, playing))
         if progress is not None and progress(number, count, path) is False:
             break
     return tuple(written)

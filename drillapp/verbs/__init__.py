@@ -2,6 +2,8 @@
 
 A verb has NAME, SUMMARY, EXAMPLE, ``add_arguments(parser)`` and ``run(options) -> exit code``. What it needs
 is imported when it runs, so that `drillapp --help` and `drillapp check` load little, and never Kivy.
+
+Floor 5.
 """
 
 from __future__ import annotations
@@ -10,7 +12,7 @@ import argparse
 from typing import Protocol
 
 from drillapp.verbs import check, collect, convert, fit, hand_in, sheet, simulate, sound, statistics
-from drillapp.verbs.common import InputFault
+from drillapp.verbs.arguments import InputFault
 
 
 class Verb(Protocol):

@@ -16,9 +16,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from drillapp.decks import load_files
+    from drillapp.decks.check import warnings
+    from drillapp.decks.load import load_files
     from drillapp.music.course import place_of
-    from drillapp.music.deck_check import warnings
 
     decks, faults = load_files(options.decks)
     # In the order of the course, so that of two like patterns the later one is named.

@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from drillapp.verbs.common import InputFault, add_data_argument
+from drillapp.verbs.arguments import InputFault, add_data_argument
 
 NAME = "collect"
 SUMMARY = "take files that were handed in into this practice log"
@@ -20,7 +20,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     from drillapp.records import HandInError, LogError, data_folder, open_log
-    from drillapp.verbs.common import LOG_FILE
+    from drillapp.verbs.arguments import LOG_FILE
 
     refused = 0
     try:

@@ -6,10 +6,10 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from drillapp.verbs.common import InputFault, output_faults, read_deck_file
+from drillapp.verbs.arguments import InputFault, output_faults, read_deck_file
 
 if TYPE_CHECKING:
-    from drillapp.music.deck import Deck
+    from drillapp.decks.deck import Deck
 
 NAME = "convert"
 SUMMARY = "turn a deck, a MusicXML or a MIDI file into another of these"
@@ -40,8 +40,8 @@ def _read(path: Path, title: str | None) -> Deck:
     if path.suffix.lower() in DECK:
         deck = read_deck_file(path)
         return replace(deck, title=title or deck.title)
+    from drillapp.decks.deck import Deck, DeckPattern, usual_range
     from drillapp.interop import InteropError, midi, musicxml
-    from drillapp.music.deck import Deck, DeckPattern, usual_range
 
     load = musicxml.load if path.suffix.lower() in MUSICXML else midi.load
     try:
@@ -68,7 +68,7 @@ def _write(deck: Deck, path: Path) -> None:
     with output_faults(path):
         try:
             if path.suffix.lower() in DECK:
-                from drillapp.deck_folder import DeckFileError, save_deck
+                from drillapp.decks.folder import DeckFileError, save_deck
 
                 try:
                     save_deck(deck, path)

@@ -8,7 +8,7 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
-from drillapp.verbs.common import InputFault, add_data_argument, existing_log, write_output
+from drillapp.verbs.arguments import InputFault, add_data_argument, existing_log, write_output
 
 NAME = "fit"
 SUMMARY = "fit what the memory takes for granted to a log of answers"
@@ -125,7 +125,7 @@ def _row(line: dict[str, str | None], where: str) -> Row:
 
 
 def _from_practice(data: Path | None) -> Iterator[Row]:
-    from drillapp.conditions import conditions_of
+    from drillapp.practice.conditions import conditions_of
 
     log = existing_log(data)
     try:
@@ -140,8 +140,8 @@ def _simulated(count: int) -> Iterator[Row]:
     """Practice of simulated learners, a fourth each by four policies."""
     import random
 
-    from drillapp.learning.learners import FAMILIES
-    from drillapp.learning.simulate import POLICIES, Setting, practise
+    from drillapp.learning.simulation.learners import FAMILIES
+    from drillapp.learning.simulation.simulate import POLICIES, Setting, practise
 
     setting = Setting()
     names = ("uniform", "boxes", "missing", "planner")

@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from drillapp.verbs.common import InputFault, add_data_argument, existing_log, learners_named
+from drillapp.verbs.arguments import InputFault, add_data_argument, existing_log, learners_named
 
 NAME = "hand-in"
 SUMMARY = "write practice logs to a file for the teacher"

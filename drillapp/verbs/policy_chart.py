@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from drillapp.learning.simulate import Line as Result
+from drillapp.learning.simulation.simulate import Line as Result
 from drillapp.notation.display import Beam, DisplayList, Item, Line, Text
 from drillapp.notation.painters import png
 

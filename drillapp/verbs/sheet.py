@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from drillapp.verbs.common import (
+from drillapp.verbs.arguments import (
     InputFault,
     add_pattern_arguments,
     is_deck,
@@ -19,7 +19,7 @@ from drillapp.verbs.common import (
 )
 
 if TYPE_CHECKING:
-    from drillapp.music.deck import Deck
+    from drillapp.decks.deck import Deck
     from drillapp.notation import DisplayList
 
 NAME = "sheet"
@@ -52,7 +52,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from drillapp.notation.sheet import write_page, write_sheet
+    from drillapp.reports.deck_sheet import write_page, write_sheet
 
     out: Path = options.output
     if out.suffix.lower() not in ENDINGS:

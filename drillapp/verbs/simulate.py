@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from drillapp.verbs.common import InputFault, output_faults
+from drillapp.verbs.arguments import InputFault, output_faults
 
 NAME = "simulate"
 SUMMARY = "compare the planner with other policies on simulated learners"
@@ -27,9 +27,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from drillapp.learning.simulate import POLICIES, Setting, compare, summary, table
+    from drillapp.files.writing import write_whole
+    from drillapp.learning.simulation.simulate import POLICIES, Setting, compare, summary, table
     from drillapp.verbs.policy_chart import policy_chart
-    from drillapp.writing import write_whole
 
     for name, most in (("learners", MOST_LEARNERS), ("days", MOST_DAYS), ("minutes", MOST_MINUTES)):
         if not 0 < getattr(options, name) <= most:

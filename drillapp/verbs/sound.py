@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from drillapp.music import Pattern
 from drillapp.music.pattern import MAX_BARS
-from drillapp.verbs.common import (
+from drillapp.verbs.arguments import (
     InputFault,
     add_pattern_arguments,
     is_deck,
@@ -95,7 +95,7 @@ def _deck(options: argparse.Namespace, playing: Playing) -> int:
     if folder.exists() and not folder.is_dir():
         raise InputFault(f"{folder} is a file; a deck's sounds are written into a folder")
     repeated = tuple(
-        replace(written, pattern=_repeated(_at_tempo(written.pattern, options.tempo), options.times))
+        (written.title, _repeated(_at_tempo(written.pattern, options.tempo), options.times))
         for written in deck.patterns
     )
 
@@ -104,7 +104,7 @@ def _deck(options: argparse.Namespace, playing: Playing) -> int:
 
     ending = ".flac" if options.flac else ".wav"
     with output_faults(folder / "sounds"):
-        export_deck(replace(deck, patterns=repeated), folder, playing, suffix=ending, progress=tell)
+        export_deck(repeated, folder, playing, suffix=ending, progress=tell)
     return 0
 
 

@@ -18,10 +18,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from drillapp.decks import deck_files, load_files
-    from drillapp.music.fresh_statistics import by_slot, counterparts, table
-    from drillapp.resources import shipped
-    from drillapp.verbs.common import InputFault
+    from drillapp.decks.load import deck_files, load_files
+    from drillapp.files.resources import shipped
+    from drillapp.music.fresh.statistics import by_slot, counterparts, table
+    from drillapp.verbs.arguments import InputFault
 
     decks, faults = load_files(options.decks or deck_files(shipped("decks")))
     if faults:

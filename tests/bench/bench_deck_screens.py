@@ -19,8 +19,8 @@ PATTERNS = 500
 
 def write_big_deck(folder: Path) -> None:
     """A deck file with so many of the course's patterns, each with a title of its own."""
-    from drillapp.deck_folder import save_deck
-    from drillapp.decks import load_decks
+    from drillapp.decks.folder import save_deck
+    from drillapp.decks.load import load_decks
 
     course = load_decks()[0]
     patterns = [one for deck in course for one in deck.patterns]
@@ -35,16 +35,16 @@ def main(frames: int) -> None:
     with tempfile.TemporaryDirectory() as folder:
         data = Path(folder)
         write_big_deck(data / "decks")
-        from drillapp.screens.kivy_setup import prepare_kivy
+        from drillapp.screens.frame.kivy_setup import prepare_kivy
 
         prepare_kivy(data / "kivy", (1280, 800))
         from kivy.clock import Clock
         from kivy.core.window import Window
 
-        from drillapp.decks import load_decks
-        from drillapp.practice import Practice
+        from drillapp.decks.load import load_decks
+        from drillapp.practice.practice import Practice
         from drillapp.records import open_log
-        from drillapp.screens.shell import DrillApp
+        from drillapp.screens.frame.shell import DrillApp
         from drillapp.sound import open_player
 
         def make() -> Practice:
@@ -78,7 +78,7 @@ def main(frames: int) -> None:
             return sorted(took), sorted(drawn)
 
         def measure(_dt: float) -> None:
-            from drillapp.deck_draft import draft_of
+            from drillapp.decks.draft import draft_of
 
             decks = app.practice.decks
             opened("today")

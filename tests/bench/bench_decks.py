@@ -9,12 +9,12 @@ from collections.abc import Callable
 from itertools import combinations
 from statistics import median
 
-from drillapp.decks import deck_files, load_decks
+from drillapp.decks.check import warnings
+from drillapp.decks.find import find, hardness_of, shown_features
+from drillapp.decks.load import deck_files, load_decks
+from drillapp.decks.write import write_deck
+from drillapp.files.resources import shipped
 from drillapp.music import FEATURES, fresh
-from drillapp.music.deck_check import warnings
-from drillapp.music.deck_find import find, hardness_of, shown_features
-from drillapp.music.deck_write import write_deck
-from drillapp.resources import shipped
 
 
 def timed(what: str, work: Callable[[], object], limit: str, times: int = 5) -> None:

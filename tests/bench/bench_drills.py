@@ -7,9 +7,10 @@ import statistics
 import time
 from collections.abc import Callable
 
-from drillapp.drills.dictation import CYCLE, blank, grade_dictation
-from drillapp.drills.strum import Hit, grade_strum
+from drillapp.drills.dictation import blank, grade_dictation
+from drillapp.drills.strum.grade import Hit, grade_strum
 from drillapp.music import Pattern, parse
+from drillapp.music.slot_sheet import CYCLE
 
 SIXTEENTHS = " | ".join(["D-DU X-DU D-DU >X-DU | DUDU X-DU -UDU DUXU"] * 2)
 EIGHT_BARS = " | ".join(["D- DU -U DU"] * 8)

@@ -44,16 +44,16 @@ def touches(folder: str, by: str, count: int, polling: int) -> None:
 
 def results(data: Path) -> None:
     """Print how long after the last stroke of a page played right its result is on screen, log written."""
-    from drillapp.screens.kivy_setup import prepare_kivy
+    from drillapp.screens.frame.kivy_setup import prepare_kivy
 
     prepare_kivy(data / "kivy", (1280, 800))
     from kivy.clock import Clock
     from kivy.core.window import Window
 
-    from drillapp.decks import load_decks
-    from drillapp.practice import Practice
+    from drillapp.decks.load import load_decks
+    from drillapp.practice.practice import Practice
     from drillapp.records import open_log
-    from drillapp.screens.shell import DrillApp
+    from drillapp.screens.frame.shell import DrillApp
     from drillapp.sound import open_player
 
     def make() -> Practice:

@@ -12,11 +12,11 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from drillapp.decks.deck import Deck, DeckPattern
 from drillapp.music import parse
-from drillapp.music.deck import Deck, DeckPattern
 from drillapp.notation import engrave, fit, to_svg
 from drillapp.notation.painters import png
-from drillapp.notation.sheet import sheet
+from drillapp.reports.deck_sheet import sheet
 
 TEXT = "D-DU X-DU D-DU >X-DU | DUDU X-DU -UDU DUXU"
 LAYERS = ("letters", "counts", "staff")

@@ -11,9 +11,9 @@ import tempfile
 import time
 from pathlib import Path
 
-from drillapp.decks import load_decks
+from drillapp.decks.load import load_decks
 from drillapp.notation import engrave
-from drillapp.practice import Practice
+from drillapp.practice.practice import Practice
 from drillapp.records import open_log
 from drillapp.sound import render
 

@@ -51,15 +51,15 @@ def resident() -> dict[str, float]:
 def two_hundred(data: Path, questions: int) -> None:
     """Answer so many questions as fast as they come, and print what it cost."""
     os.environ["DRILLAPP_WINDOW"] = "1280x800"
-    from drillapp.screens.kivy_setup import prepare_kivy
+    from drillapp.screens.frame.kivy_setup import prepare_kivy
 
     prepare_kivy(data / "kivy", (1280, 800))
     from kivy.clock import Clock
 
-    from drillapp.decks import load_decks
-    from drillapp.practice import Practice
+    from drillapp.decks.load import load_decks
+    from drillapp.practice.practice import Practice
     from drillapp.records import open_log
-    from drillapp.screens.shell import DrillApp
+    from drillapp.screens.frame.shell import DrillApp
     from drillapp.sound import open_player
 
     def make() -> Practice:

@@ -71,7 +71,7 @@ def speed() -> None:
 STARTS = """
 import json, sys, time
 import numpy as np
-from drillapp.sound import open_player
+from drillapp.sound import open_player  # noqa: E402
 player = open_player({library!r})
 player.volume = 1.0
 burst = (np.random.default_rng(1).standard_normal(2205) * 0.3).astype(np.float32)
@@ -90,8 +90,8 @@ player.close()
 LONG = """
 import sys, time
 import numpy as np
-from drillapp.music import parse
-from drillapp.sound import open_player, render
+from drillapp.music import parse  # noqa: E402
+from drillapp.sound import open_player, render  # noqa: E402
 player = open_player({library!r})
 player.volume = 1.0
 noise = np.tile((np.random.default_rng(3).standard_normal(44100 * 10) * 0.1).astype(np.float32), {tens})
@@ -188,7 +188,7 @@ def listener(voice: str, chord: str) -> None:
     import mir_eval
     from listener import DELAY, accents_by_others, hear, told_apart
 
-    from drillapp.decks import load_decks
+    from drillapp.decks.load import load_decks
     from drillapp.drills.ear import heard_apart
     from drillapp.music.ways import factors, write
 

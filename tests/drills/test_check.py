@@ -10,11 +10,11 @@ from itertools import pairwise
 import pytest
 from scipy.stats import binom
 
-from drillapp.decks import load_decks
+from drillapp.decks.load import load_decks
 from drillapp.drills.check import ReadingCheck
 from drillapp.drills.dictation import grade_dictation, ruled
 from drillapp.drills.pick import Evidence, NoQuestion
-from drillapp.drills.strum import Hit, grade_strum
+from drillapp.drills.strum.grade import Hit, grade_strum
 from drillapp.drills.tasks import HAND_DRILLS, STRUM_IT, HandTask, Source, Wishes, features_of
 from drillapp.music import FEATURES, parse
 

@@ -8,19 +8,12 @@ from dataclasses import replace
 
 import pytest
 
-from drillapp.decks import load_decks
+from drillapp.decks.load import load_decks
 from drillapp.drills import heard_apart
-from drillapp.drills.dictation import (
-    CYCLE,
-    WRITTEN_VERDICTS,
-    DictationResult,
-    Sheet,
-    blank,
-    grade_dictation,
-    ruled,
-)
+from drillapp.drills.dictation import WRITTEN_VERDICTS, DictationResult, blank, grade_dictation, ruled
 from drillapp.music import REST, RING, Pattern, Slot, parse
 from drillapp.music.features import LAYERS
+from drillapp.music.slot_sheet import CYCLE, Sheet
 
 DOWN, UP = Slot("strike", "down"), Slot("strike", "up")
 

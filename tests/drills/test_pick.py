@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from scipy.stats import chisquare
 
-from drillapp.decks import load_decks
+from drillapp.decks.load import load_decks
 from drillapp.drills import NoQuestion, PickQuestion, heard_apart, pick_question
 from drillapp.music import FEATURES, look, parse, signs
 from drillapp.music.features import sign_set

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from drillapp.decks import load_decks
+from drillapp.decks.load import load_decks
 from drillapp.music import Pattern
 
 _spec = importlib.util.spec_from_file_location(

@@ -10,9 +10,9 @@ import pytest
 from sklearn.linear_model import LogisticRegression
 
 from drillapp.learning import Calibration, Memory, calibration
-from drillapp.learning.learners import FAMILIES
-from drillapp.learning.policies import Uniform
-from drillapp.learning.simulate import Setting, practise
+from drillapp.learning.simulation.learners import FAMILIES
+from drillapp.learning.simulation.policies import Uniform
+from drillapp.learning.simulation.simulate import Setting, practise
 
 SETTING = Setting(days=20)
 Answer = tuple[int, float, str, bool]

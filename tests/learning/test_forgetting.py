@@ -9,7 +9,7 @@ import pytest
 from scipy.optimize import curve_fit
 
 from drillapp.learning import Memory
-from drillapp.learning.prior import HOUR, MINUTE, SCALES
+from drillapp.learning.times import HOUR, MINUTE, SCALES
 
 DAY = 86400.0
 # Savings after 19 and 63 minutes, 8.75 hours, 1, 2, 6 and 31 days. Ebbinghaus 1885, chapter VII; the

@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from drillapp.learning import Memory, Prior, calibration, fit_prior, fitting
+from drillapp.learning import Memory, Prior, calibration, fit_prior
+from drillapp.learning.fit import fitting
 from drillapp.learning.readout import CELLS, SLOPES, Readout
 
 DAY = 86400.0

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from drillapp.decks import deck_files, load_decks
+from drillapp.decks.load import deck_files, load_decks
+from drillapp.files.resources import shipped
 from drillapp.music import FEATURES, LAYERS, parse, signs
 from drillapp.music.course import BUILDS_ON, COURSE, builds_on, features_of, opened_by, place_of
-from drillapp.resources import shipped
 
 
 def test_every_feature_stands_in_the_table():

@@ -13,11 +13,11 @@ import pypdfium2
 import pytest
 from PIL import Image
 
+from drillapp.decks.deck import Deck, DeckPattern
 from drillapp.music import parse
-from drillapp.music.deck import Deck, DeckPattern
 from drillapp.notation import engrave
 from drillapp.notation.painters import pdf, png, svg
-from drillapp.notation.sheet import sheet, wrapped, write_page, write_sheet
+from drillapp.reports.deck_sheet import sheet, wrapped, write_page, write_sheet
 
 ALL = ("letters", "arrows", "counts", "staff", "bows")
 
@@ -215,7 +215,7 @@ def test_a_tempo_that_all_share_is_written_once():
 
 
 def test_the_shipped_decks_print():
-    from drillapp.decks import load_decks
+    from drillapp.decks.load import load_decks
 
     decks, faults = load_decks()
     assert decks and not faults

@@ -7,10 +7,10 @@ import json
 import pytest
 from fontTools.ttLib import TTFont
 
+from drillapp.files.resources import shipped
 from drillapp.notation.outlines import letter_path, load_table, text_width
 from drillapp.notation.painters.coverage import edges_of_path
 from drillapp.notation.smufl import CODE_POINTS, default, metrics
-from drillapp.resources import shipped
 
 # SMuFL 1.4 (W3C), metadata/glyphnames.json: name, code point; Bravura 1.392: advance in staff spaces.
 STANDARD = """

@@ -13,14 +13,15 @@ from datetime import date, timedelta
 from pathlib import Path
 from types import SimpleNamespace as Row
 
+from drillapp.decks.deck import Deck, DeckPattern, Fault
 from drillapp.drills import NoQuestion, explain, pick_question
-from drillapp.drills.dictation import Sheet, grade_dictation
-from drillapp.drills.strum import grade_strum
+from drillapp.drills.dictation import grade_dictation
+from drillapp.drills.strum.grade import grade_strum
 from drillapp.learning import calibration
 from drillapp.music import FEATURE_TABLE, FEATURES, parse
-from drillapp.music.deck import Deck, DeckPattern, Fault
-from drillapp.screens.kivy_setup import prepare_kivy
-from drillapp.screens.options import Options
+from drillapp.music.slot_sheet import Sheet
+from drillapp.screens.frame.kivy_setup import prepare_kivy
+from drillapp.screens.frame.options import Options
 from drillapp.sound import open_player
 
 TEXTS = (
@@ -346,8 +347,8 @@ def main() -> None:
     options = Options.from_environment(os.environ)
     prepare_kivy(folder / "kivy", options.window or (1280, 800))
 
-    from drillapp.screens.errors import log_to
-    from drillapp.screens.shell import DrillApp
+    from drillapp.screens.frame.errors import log_to
+    from drillapp.screens.frame.shell import DrillApp
 
     def make() -> StandIn:
         practice = StandIn(empty="empty" in sys.argv, many="many" in sys.argv)

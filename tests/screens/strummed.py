@@ -23,7 +23,7 @@ from pathlib import Path
 from typing import Any
 
 from drillapp.music import parse
-from drillapp.screens.kivy_setup import prepare_kivy
+from drillapp.screens.frame.kivy_setup import prepare_kivy
 from drillapp.sound import open_player
 
 HERE = Path(__file__).parent
@@ -87,8 +87,8 @@ def main() -> None:
     from kivy.clock import Clock
     from kivy.core.window import Window
 
-    from drillapp.screens import polling
-    from drillapp.screens.shell import DrillApp
+    from drillapp.screens.frame.shell import DrillApp
+    from drillapp.screens.questions import polling
 
     if len(sys.argv) > 5:
         polling.LISTENING = int(sys.argv[5])

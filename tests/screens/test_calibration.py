@@ -12,7 +12,7 @@ from null_sink import NullSink
 from window import AppWindow, XServer
 
 from drillapp.records import open_log
-from drillapp.screens.latencies import Latencies
+from drillapp.screens.sound.latencies import Latencies
 from drillapp.sound import Calibration
 
 DELAY = 0.2

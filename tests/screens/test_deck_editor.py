@@ -9,13 +9,13 @@ from pathlib import Path
 from null_sink import NullSink
 from window import AppWindow, XServer
 
-from drillapp.deck_draft import draft_of, new_draft
-from drillapp.deck_folder import load_drafts, new_path, save_deck, save_draft
-from drillapp.decks import load_deck, load_decks
+from drillapp.decks.deck import read_deck
+from drillapp.decks.draft import draft_of, new_draft
+from drillapp.decks.find import BANDS, find
+from drillapp.decks.folder import load_drafts, new_path, save_deck, save_draft
+from drillapp.decks.load import load_deck, load_decks
+from drillapp.decks.write import write_deck
 from drillapp.music import parse
-from drillapp.music.deck import read_deck
-from drillapp.music.deck_find import BANDS, find
-from drillapp.music.deck_write import write_deck
 from drillapp.records import open_log
 
 

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 from window import AppWindow, XServer
 
-from drillapp.drills.strum import Hit
+from drillapp.drills.strum.grade import Hit
 from drillapp.music import parse
 from drillapp.records import open_log
-from drillapp.screens.sounds import Clicks
+from drillapp.screens.sound.sounds import Clicks
 
 TEMPO = 60
 

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from drillapp.music import parse
-from drillapp.screens import sounds
-from drillapp.screens.drilling import Drilling
-from drillapp.screens.sounds import Sound, Sounds
+from drillapp.screens.questions.drilling import Drilling
+from drillapp.screens.sound import sounds
+from drillapp.screens.sound.sounds import Sound, Sounds
 from drillapp.sound import bank_folder, count_in_samples, render, stroke_bank
 
 PATTERN = parse("D- DU -U DU", tempo=120)

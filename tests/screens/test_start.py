@@ -94,7 +94,7 @@ def test_a_locked_log_is_said_and_opens_once_it_is_free(landscape: XServer, tmp_
 
 @pytest.mark.parametrize("size", ["1280", "wide", "12x"])
 def test_a_window_size_that_is_none_is_refused(size: str) -> None:
-    from drillapp.screens.options import Options
+    from drillapp.screens.frame.options import Options
 
     with pytest.raises(ValueError, match="1280x800"):
         Options.from_environment({**os.environ, "DRILLAPP_WINDOW": size})

@@ -19,11 +19,11 @@ from null_sink import NullSink
 from window import AppWindow, XServer
 from xtest import XTest, strum_keys, wait_until
 
-from drillapp.drills.strum import Hit
+from drillapp.drills.strum.grade import Hit
 from drillapp.music import parse
 from drillapp.records import open_log
-from drillapp.screens.sounds import RATE, Played
-from drillapp.screens.strum_keys import ACTS, SPOKEN_FOR, StrumKeys, key_name, read_keys
+from drillapp.screens.questions.strum_keys import ACTS, SPOKEN_FOR, StrumKeys, key_name, read_keys
+from drillapp.screens.sound.sounds import RATE, Played
 
 HERE = Path(__file__).parent
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from drillapp.screens.theme import SHAPE_PAIRS, TEXT_PAIRS, THEMES, contrast
+from drillapp.screens.look.theme import SHAPE_PAIRS, TEXT_PAIRS, THEMES, contrast
 
 # Ratios by WCAG's formula, as wcag-contrast-ratio 0.9 gives them; #767676 and #595959 are the greys that the
 # accessibility literature quotes as the lightest ones to pass 4.5:1 and 7:1 on white.

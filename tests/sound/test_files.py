@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 import soundfile
 
+from drillapp.decks.deck import read_deck
 from drillapp.music import parse
-from drillapp.music.deck import read_deck
 from drillapp.sound import Playing, export_deck, export_pattern, render, render_loop, stroke_bank, write_sound
 from drillapp.sound.bank_files import KEPT, bank_path, read_bank, save_bank
 from drillapp.sound.export import file_name
@@ -88,7 +88,7 @@ def test_a_deck_becomes_one_file_a_pattern_with_progress(tmp_path: Path) -> None
     assert deck is not None and not faults
     seen: list[tuple[int, int, str]] = []
     paths = export_deck(
-        deck,
+        [(one.title, one.pattern) for one in deck.patterns],
         tmp_path / "out",
         Playing(count_in=1),
         progress=lambda n, of, path: seen.append((n, of, path.name)),
@@ -102,7 +102,8 @@ def test_a_deck_becomes_one_file_a_pattern_with_progress(tmp_path: Path) -> None
 def test_an_export_can_be_stopped(tmp_path: Path) -> None:
     deck, _ = read_deck(DECK, "two")
     assert deck is not None
-    assert len(export_deck(deck, tmp_path, progress=lambda *_: False)) == 1
+    patterns = [(one.title, one.pattern) for one in deck.patterns]
+    assert len(export_deck(patterns, tmp_path, progress=lambda *_: False)) == 1
 
 
 def test_file_names_hold_nothing_that_leads_out_of_the_folder() -> None:

@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 from listener import DELAY, Heard, accents_by_others, hear, told_apart
 
-from drillapp.decks import load_decks
+from drillapp.decks.load import load_decks
 from drillapp.drills.ear import heard_apart
 from drillapp.music import Pattern
 from drillapp.music.ways import factors, write

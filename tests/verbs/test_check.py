@@ -9,7 +9,7 @@ import sys
 import pytest
 
 from drillapp.__main__ import main
-from drillapp.resources import shipped
+from drillapp.files.resources import shipped
 
 GOOD = 'title = "Good"\n[[pattern]]\ntitle = "Steps"\ntext = "D D D D"\n'
 

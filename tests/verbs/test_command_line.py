@@ -53,7 +53,7 @@ def test_a_closed_pipe_is_no_fault(drillapp, tmp_path):
     import subprocess
     import sys
 
-    from drillapp.resources import shipped
+    from drillapp.files.resources import shipped
 
     reading, writing = os.pipe()
     os.close(reading)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from drillapp.__main__ import main
-from drillapp.decks import load_deck
-from drillapp.resources import shipped
+from drillapp.decks.load import load_deck
+from drillapp.files.resources import shipped
 
 
 def patterns(path):

@@ -7,10 +7,10 @@ import random
 import pytest
 
 from drillapp.__main__ import main
-from drillapp.fitted import PRIOR_FILE, fitted_prior
 from drillapp.learning import Memory, Prior
 from drillapp.learning.prior_file import read_prior, write_prior
 from drillapp.learning.readout import Readout
+from drillapp.practice.fitted import PRIOR_FILE, fitted_prior
 
 
 def csv_log(learners: int, answers: int) -> str:

@@ -7,7 +7,7 @@ import xml.etree.ElementTree as ET
 import pytest
 
 from drillapp.__main__ import main
-from drillapp.resources import shipped
+from drillapp.files.resources import shipped
 
 SVG = "{http://www.w3.org/2000/svg}"
 

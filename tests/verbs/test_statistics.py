@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from drillapp.__main__ import main
-from drillapp.resources import shipped
+from drillapp.files.resources import shipped
 
 
 def test_the_table_has_a_line_for_each_habit(capsys):

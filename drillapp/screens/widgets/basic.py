@@ -14,7 +14,7 @@ from kivy.uix.scrollview import ScrollView
 from kivy.uix.textinput import TextInput
 from kivy.uix.widget import Widget
 
-from drillapp.screens.look import look
+from drillapp.screens.look.look import look
 from drillapp.screens.widgets.focus import Focusable
 
 

@@ -14,7 +14,7 @@ from kivy.uix.widget import Widget
 from drillapp.music import SYLLABLES, Pattern
 from drillapp.notation import DisplayList, bracket, fit
 from drillapp.notation.painters.kivy_painter import PagePainter
-from drillapp.screens.look import look
+from drillapp.screens.look.look import look
 
 CURSOR_INK = 0.22
 

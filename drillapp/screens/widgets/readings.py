@@ -22,8 +22,8 @@ from kivy.properties import BooleanProperty, ListProperty, NumericProperty, Stri
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from drillapp.screens.look import look
-from drillapp.screens.widgets import basic, sign  # their rules are built on in readings.kv
+from drillapp.screens.look.look import look
+from drillapp.screens.widgets import basic, sign
 from drillapp.screens.widgets.focus import Focusable
 
 __all__ = ["Dots", "Drawn", "FeatureRow", "HeldChart", "RangeBar", "ReadingRow", "TrendChart", "in_ten"]

@@ -18,7 +18,7 @@ from drillapp.notation import Beam, Curve, DisplayList, Glyph, Item, Text
 from drillapp.notation import Line as Rule
 from drillapp.notation.painters.kivy_painter import PagePainter
 from drillapp.notation.smufl import metrics
-from drillapp.screens.look import look
+from drillapp.screens.look.look import look
 from drillapp.screens.widgets.page import page_colours
 
 SLASH, CROSS = "noteheadSlashHorizontalEnds", "noteheadXBlack"

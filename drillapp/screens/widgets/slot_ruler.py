@@ -6,10 +6,10 @@ from kivy.properties import BooleanProperty, NumericProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.scrollview import ScrollView
 
-from drillapp.drills.ruler import sheet_of
 from drillapp.music import Pattern, syllables
-from drillapp.screens.look import look
-from drillapp.screens.write import SlotCell
+from drillapp.music.ruler import sheet_of
+from drillapp.screens.look.look import look
+from drillapp.screens.questions.write import SlotCell
 
 BEAT_GAP = 10
 

@@ -17,7 +17,7 @@ from kivy.metrics import dp
 from kivy.properties import BooleanProperty
 from kivy.uix.widget import Widget
 
-from drillapp.screens.look import look
+from drillapp.screens.look.look import look
 from drillapp.screens.widgets.readings import Drawn
 from drillapp.screens.widgets.touches import began, followed
 

@@ -1,0 +1,392 @@
+"""Decks: a teacher's set of patterns, written as TOML.
+
+A deck file says what the deck is called, then gives its patterns one after another::
+
+    title = "Around the house"
+    advice = "Keep the arm moving."    # optional, as is all that follows here
+    meter = "4/4"                      # for every pattern that does not say otherwise
+    tempo = 80                         # beats a minute
+    tempo_range = [60, 110]            # slowest and fastest that make sense
+    swing = "2:1"
+    signs = ["beat", "offbeat"]        # the signs it keeps to; `drillapp check` warns of others
+    layers = ["staff", "counts"]       # how it is best shown
+
+    [[pattern]]
+    title = "Front door"
+    text = "D DU D DU"
+
+Each pattern has a title and a text, and may have a meter, tempo, tempo_range, swing and advice of its own.
+Lines and columns count from 1. All faults of a file are reported together.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from typing import Any
+
+from drillapp.music.errors import PatternError
+from drillapp.music.features import FEATURES, LAYERS
+from drillapp.music.meter import Meter
+from drillapp.music.pattern import Pattern, check_tempo
+from drillapp.music.slots import Number
+from drillapp.music.text import parse, read_swing
+
+from .faults import MAX_FAULTS, Fault, kind_of, text_faults
+from .toml import Places, Table, load, string_offsets, tables
+
+__all__ = [
+    "DECK_KEYS",
+    "PATTERN_KEYS",
+    "Deck",
+    "DeckPattern",
+    "Fault",
+    "read_deck",
+    "text_faults",
+    "usual_range",
+]
+
+MAX_CHARACTERS = 1_000_000
+MAX_LINE = 30_000
+MAX_PATTERNS = 2_000
+MAX_TITLE = 80
+MAX_ADVICE = 600
+
+_ENOUGH_FAULTS = 5 * MAX_FAULTS
+
+_SHARED = ("title", "advice", "meter", "tempo", "tempo_range", "swing")
+DECK_KEYS = (*_SHARED, "signs", "layers", "pattern")
+PATTERN_KEYS = ("title", "text", *_SHARED[1:])
+
+
+@dataclass(frozen=True)
+class DeckPattern:
+    """A pattern with the title a teacher gave it; ``line`` is where the file writes it (0: no file)."""
+
+    title: str
+    pattern: Pattern
+    tempo_low: Number
+    tempo_high: Number
+    advice: str = ""
+    line: int = 0
+
+
+@dataclass(frozen=True)
+class Deck:
+    """A set of patterns. ``name`` is the file's name without .toml, ``source`` its path, ``signs`` the
+    features it says it keeps to, ``layers`` those it is best read on (empty: it does not say)."""
+
+    name: str
+    title: str
+    advice: str
+    patterns: tuple[DeckPattern, ...]
+    source: str = ""
+    signs: tuple[str, ...] = ()
+    layers: tuple[str, ...] = ()
+
+
+def read_deck(text: str, name: str, source: str | None = None) -> tuple[Deck | None, tuple[Fault, ...]]:
+    """The deck that ``text`` writes, or None and every fault that it has.
+
+    ``name`` is the deck's name (its file's, without .toml); ``source`` the path that faults name.
+
+    >>> deck, faults = read_deck('title = "One"\\n[[pattern]]\\ntitle = "Steps"\\ntext = "D D D"', "one")
+    >>> print(deck, faults[0])
+    None one.toml:4:14: bar 1 has 3 of the 4 beats of 4/4; write 1 more beat (spaces part beats, - keeps a \
+place that is not struck)
+    """
+    reader = _Reader(text.replace("\r\n", "\n").removeprefix("\ufeff"), source or f"{name}.toml")
+    deck = reader.read(name)
+    faults = sorted(reader.faults, key=lambda fault: (fault.line, fault.column))
+    if len(faults) > MAX_FAULTS:
+        last = faults[MAX_FAULTS - 1]
+        more = len(faults) + reader.untold - MAX_FAULTS + 1
+        faults[MAX_FAULTS - 1 :] = [
+            Fault(last.file, last.line, last.column, f"and {more} more faults from here on")
+        ]
+    return (None if faults else deck), tuple(faults)
+
+
+@dataclass(frozen=True)
+class _Shared:
+    """What a deck says for all its patterns."""
+
+    meter: str | None = "4/4"  # None: what is written is no meter, so texts cannot be counted
+    tempo: Number | None = None
+    tempo_range: tuple[Number, Number] | None = None
+    swing: object = None
+
+
+@dataclass
+class _Reader:
+    text: str
+    source: str
+    untold: int = 0
+    broken: bool = False  # syntax faults hide what would seem missing
+    faults: list[Fault] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.places = Places(self.text)
+
+    def read(self, name: str) -> Deck | None:
+        if len(self.text) > MAX_CHARACTERS:
+            self.fault(
+                0,
+                f"the file has {len(self.text):,} characters; a deck has at most {MAX_CHARACTERS:,}, "
+                "so make several decks of it",
+            )
+            return None
+        for number, length in enumerate(map(len, self.text.split("\n"))):
+            if length > MAX_LINE:
+                self.fault(
+                    self.places.starts[number] + MAX_LINE,
+                    f"the line has {length:,} characters; at most {MAX_LINE:,} are read, so break it up",
+                )
+        if self.faults:
+            return None
+        values, slips = load(self.text)
+        for slip in slips:
+            self.fault(slip.offset, slip.message)
+        self.broken = bool(slips)
+        if self.broken and not values:
+            return None
+        found = tables(self.text, self.broken)
+        head = found[0]
+        self.check_keys(values, head, DECK_KEYS, "a deck")
+        title = self.title(values, head, "the deck")
+        advice = self.advice(values, head)
+        shared = self.shared(values, head)
+        signs = self.names(values, head, "signs", FEATURES)
+        layers = self.names(values, head, "layers", LAYERS)
+        patterns = tuple(self.patterns(values, found, shared))
+        if not patterns and not self.faults:
+            self.fault(
+                len(self.text.rstrip()),
+                "the deck has no pattern; write [[pattern]], then its title and text on lines of their own",
+            )
+        return Deck(name, title, advice, patterns, self.source, signs, layers)
+
+    def fault(self, offset: int, message: str) -> None:
+        if len(self.faults) >= _ENOUGH_FAULTS:
+            self.untold += 1
+            return
+        self.faults.append(Fault(self.source, *self.places.line_column(offset), message))
+
+    def check_keys(self, values: dict[str, Any], table: Table, known: tuple[str, ...], what: str) -> None:
+        for key in values:
+            if key in known:
+                continue
+            if len(self.faults) >= _ENOUGH_FAULTS:
+                self.untold += 1
+                continue
+            close = get_close_matches(key.lower(), known, 1, 0.6)
+            hint = f"did you mean {close[0]}?" if close else f"{what} has {', '.join(known)}"
+            if key == "text" and "text" not in known:
+                hint = "a text belongs to a pattern; write [[pattern]] on a line before it"
+            if key in ("patterns", "Pattern", "Patterns"):
+                hint = "each pattern is headed [[pattern]]"
+            self.fault(self.key_at(table, key), f"{key!r} is not a key of {what}; {hint}")
+
+    def key_at(self, table: Table, key: str) -> int:
+        if key in table.entries:
+            return table.entries[key].key
+        header = re.compile(r"^[ \t]*\[\[?[ \t]*[\"']?" + re.escape(key), re.MULTILINE).search(self.text)
+        return header.start() if header and not table.name else table.start
+
+    def value_at(self, table: Table, key: str) -> int:
+        return table.entries[key].value if key in table.entries else self.key_at(table, key)
+
+    def string(self, values: dict[str, Any], table: Table, key: str, example: str) -> str | None:
+        value = values.get(key)
+        if value is None or isinstance(value, str):
+            return value
+        self.fault(
+            self.value_at(table, key),
+            f'{key} is {kind_of(value)}; write it as text in quotes, such as {key} = "{example}"',
+        )
+        return None
+
+    def title(self, values: dict[str, Any], table: Table, what: str) -> str:
+        title = self.string(values, table, "title", "Morning walk")
+        if title is None:
+            if "title" not in values and not self.broken:
+                self.fault(table.start, f'{what} has no title; write one, such as title = "Morning walk"')
+            return ""
+        at = self.value_at(table, "title")
+        if not title.strip():
+            self.fault(at, 'the title is empty; write one, such as title = "Morning walk"')
+        elif len(title) > MAX_TITLE:
+            self.fault(at, f"the title has {len(title):,} characters; at most {MAX_TITLE} fit on the screen")
+        elif not title.isprintable():
+            self.fault(at, "the title has a line break or a control character in it; write it on one line")
+        return title.strip()
+
+    def advice(self, values: dict[str, Any], table: Table) -> str:
+        advice = self.string(values, table, "advice", "Keep the arm moving.") or ""
+        if len(advice) > MAX_ADVICE:
+            self.fault(
+                self.value_at(table, "advice"),
+                f"the advice has {len(advice):,} characters; at most {MAX_ADVICE} fit on the screen",
+            )
+        return " ".join(advice.split())
+
+    def shared(self, values: dict[str, Any], table: Table, above: _Shared | None = None) -> _Shared:
+        above = above or _Shared()
+        meter, tempo, swing = above.meter, above.tempo, above.swing
+        written = self.string(values, table, "meter", "4/4")
+        if written is not None:
+            try:
+                Meter.parse(written)
+                meter = written
+            except PatternError as error:
+                self.string_fault(table, "meter", error)
+                meter = None
+        if "tempo" in values:
+            try:
+                check_tempo(values["tempo"])
+                tempo = values["tempo"]
+            except PatternError as error:
+                self.fault(self.value_at(table, "tempo"), f"{error.message}; write a bare number, such as 84")
+        if "swing" in values:
+            try:
+                read_swing(values["swing"])
+                swing = values["swing"]
+            except PatternError as error:
+                self.fault(self.value_at(table, "swing"), error.message)
+        tempo_range = self.tempo_range(values, table)
+        if tempo_range is None:
+            tempo_range = above.tempo_range if tempo == above.tempo or above.tempo_range is None else None
+            if above.tempo_range is not None and "tempo" in values and tempo is not None:
+                low, high = above.tempo_range
+                tempo_range = (min(low, tempo), max(high, tempo))
+        if "tempo" in values and tempo_range and "tempo_range" in values and tempo is not None:
+            low, high = tempo_range
+            if not low <= tempo <= high:
+                self.fault(
+                    self.value_at(table, "tempo"),
+                    f"tempo {tempo} is outside its tempo_range of {low} to {high}; move one of them",
+                )
+        return _Shared(meter, tempo, tempo_range, swing)
+
+    def tempo_range(self, values: dict[str, Any], table: Table) -> tuple[Number, Number] | None:
+        if "tempo_range" not in values:
+            return None
+        value = values["tempo_range"]
+        try:
+            if not isinstance(value, list) or len(value) != 2:
+                raise PatternError(f"tempo_range is {kind_of(value)}")
+            for number in value:
+                check_tempo(number)
+            if value[0] > value[1]:
+                raise PatternError(f"tempo_range goes down from {value[0]} to {value[1]}")
+        except PatternError as error:
+            self.fault(
+                self.value_at(table, "tempo_range"),
+                f"{error.message}; write slowest and fastest, such as tempo_range = [60, 110]",
+            )
+            return None
+        return value[0], value[1]
+
+    def names(
+        self, values: dict[str, Any], table: Table, key: str, known: tuple[str, ...]
+    ) -> tuple[str, ...]:
+        value = values.get(key, [])
+        if isinstance(value, list) and all(isinstance(name, str) for name in value):
+            unknown = [name for name in value if name not in known]
+            if not unknown:
+                return tuple(dict.fromkeys(value))
+            what = f"{unknown[0]!r} is not one of the {key}"
+        else:
+            what = f"{key} is {kind_of(value)}, not a list of names"
+        self.fault(self.value_at(table, key), f"{what}; choose from {', '.join(known)}")
+        return ()
+
+    def patterns(
+        self, values: dict[str, Any], found: tuple[Table, ...], shared: _Shared
+    ) -> Iterator[DeckPattern]:
+        head = found[0]
+        listed = values.get("pattern", [])
+        at = self.value_at(head, "pattern")
+        if not isinstance(listed, list) or not all(isinstance(item, dict) for item in listed):
+            how = (
+                "is headed [pattern] in single brackets"
+                if isinstance(listed, dict)
+                else f"is {kind_of(listed)}"
+            )
+            self.fault(at, f"pattern {how}; head each pattern [[pattern]], in two brackets")
+            return
+        if len(listed) > MAX_PATTERNS:
+            self.fault(
+                0,
+                f"the deck has {len(listed):,} patterns; at most {MAX_PATTERNS:,} fit, so make several decks",
+            )
+            return
+        headed = [table for table in found if table.array and table.name == "pattern"]
+        if self.broken:  # stretches are read one by one, and reading stops after many faults
+            headed = headed[: len(listed)]
+        if len(headed) != len(listed):  # written in some other way: say where the list begins
+            headed = [Table("pattern", True, at) for _ in listed]
+        titles: dict[str, int] = {}
+        for item, table in zip(listed, headed, strict=True):
+            pattern = self.pattern(item, table, shared)
+            title = str(item.get("title", "")).strip().casefold()
+            if title and title in titles:
+                self.fault(
+                    self.value_at(table, "title"),
+                    f"line {titles[title]} already has a pattern of this title; give this one its own",
+                )
+            elif title:
+                titles[title] = self.places.line_column(self.value_at(table, "title"))[0]
+            if pattern is not None:
+                yield pattern
+
+    def pattern(self, values: dict[str, Any], table: Table, above: _Shared) -> DeckPattern | None:
+        self.check_keys(values, table, PATTERN_KEYS, "a pattern")
+        title = self.title(values, table, "the pattern")
+        advice = self.advice(values, table)
+        before = len(self.faults)
+        shared = self.shared(values, table, above)
+        text = self.string(values, table, "text", "D DU D DU")
+        if text is None:
+            if "text" not in values and not self.broken:
+                self.fault(table.start, 'the pattern has no text; write one, such as text = "D DU D DU"')
+            return None
+        if shared.meter is None:
+            return None
+        tempo = shared.tempo
+        if tempo is None:
+            tempo = round(sum(map(float, shared.tempo_range)) / 2) if shared.tempo_range else 90
+        try:
+            pattern = parse(text, shared.meter, tempo, shared.swing)
+        except PatternError:
+            for error in text_faults(text, shared.meter):
+                self.string_fault(table, "text", error)
+            return None
+        if len(self.faults) > before:
+            return None
+        if not pattern.strokes:
+            self.fault(
+                self.value_at(table, "text"), "nothing is struck in this pattern; write at least one D"
+            )
+        low, high = shared.tempo_range or usual_range(tempo)
+        line, _ = self.places.line_column(table.start)
+        return DeckPattern(title, pattern, low, high, advice, line)
+
+    def string_fault(self, table: Table, key: str, error: PatternError) -> None:
+        """A fault at a line and column within a string value, shown at its place in the file."""
+        at = self.value_at(table, key)
+        offsets = string_offsets(self.text, at)
+        if offsets:
+            inner = "".join("\n" if self.text[offset] == "\n" else " " for offset in offsets[:-1])
+            start = 0
+            for _ in range(error.line - 1):
+                start = inner.find("\n", start) + 1
+            at = offsets[min(start + error.column - 1, len(offsets) - 1)]
+        self.fault(at, error.message)
+
+
+def usual_range(tempo: Number) -> tuple[Number, Number]:
+    """The slowest and the fastest tempo of a pattern that does not say."""
+    return max(20, round(float(tempo) * 0.7)), min(400, round(float(tempo) * 1.25))

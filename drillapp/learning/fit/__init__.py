@@ -1,0 +1,1 @@
+"""Fitting what the memory takes for granted to logs of answers."""

@@ -1,0 +1,1 @@
+"""The decks: looking through them, writing them, giving them away."""

@@ -1,0 +1,362 @@
+"""Decks: browse the decks, see and hear any pattern, drill one of them; the faults of deck files."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from kivy.properties import BooleanProperty, ListProperty, NumericProperty, ObjectProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.recycleview.views import RecycleDataViewBehavior
+
+from drillapp.decks.draft import draft_of, new_draft
+from drillapp.decks.find import BANDS, find, meters
+from drillapp.decks.folder import DeckFileError, draft_path, load_drafts, new_path, put_back, remove_deck
+from drillapp.drills.tasks import met_key
+from drillapp.music import FEATURE_TABLE
+from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.questions.drilling import FASTEST, SLOWEST, TEMPO_STEP
+from drillapp.screens.sound.sounds import Sound
+from drillapp.screens.widgets import page, sign
+from drillapp.screens.widgets.focus import Focusable
+
+if TYPE_CHECKING:
+    from drillapp.screens.frame.shell import DrillApp
+
+__all__ = ["Decks", "page", "sign"]
+
+PREVIEW = "preview"
+MET = ("", "met", "not met")
+
+
+class ListRow(Focusable, RecycleDataViewBehavior, BoxLayout):
+    """A deck or a pattern in its list; ``chosen`` is the one that is shown."""
+
+    caption = StringProperty("")
+    note = StringProperty("")
+    chosen = BooleanProperty(False)
+    index = NumericProperty(0)
+    which = StringProperty("")
+
+    def refresh_view_attrs(self, view: Any, index: int, data: dict[str, Any]) -> None:
+        self.index = index
+        super().refresh_view_attrs(view, index, data)
+
+    def on_chosen(self, _row: ListRow, chosen: bool) -> None:
+        self.shown_state = "chosen" if chosen else ""
+
+    def on_release(self) -> None:
+        from kivy.app import App
+
+        screen = App.get_running_app().root.screen
+        (screen.choose_deck if self.which == "deck" else screen.choose_pattern)(self.index)
+
+
+class SignChoice(Focusable, BoxLayout):
+    """A feature's sign as a button: only patterns that show it are listed while it is chosen."""
+
+    feature = StringProperty("")
+    title = StringProperty("")
+    chosen = BooleanProperty(False)
+
+    @property
+    def caption(self) -> str:
+        return self.title
+
+    def on_chosen(self, _choice: SignChoice, chosen: bool) -> None:
+        self.shown_state = "chosen" if chosen else ""
+
+
+class Decks(Screen):
+    """The shelf of decks."""
+
+    words = StringProperty("")
+    wanted = StringProperty("")
+    found = StringProperty("")
+    removed = StringProperty("")
+    offer = StringProperty("")
+    filtering = BooleanProperty(False)
+    meter = StringProperty("")
+    band = StringProperty("")
+    met = StringProperty("")
+    own = BooleanProperty(False)
+
+    deck = NumericProperty(0)
+    pattern = NumericProperty(0)
+    title = StringProperty("")
+    deck_title = StringProperty("")
+    advice = StringProperty("")
+    tempo = NumericProperty(90)
+    playing = StringProperty("")
+    faults = ListProperty([])
+    fault_words = StringProperty("")
+    shown = ObjectProperty(None, allownone=True)
+    repeat = BooleanProperty(False)
+
+    def __init__(self, app: DrillApp) -> None:
+        super().__init__(app)
+        self._decks: tuple[Any, ...] = ()
+        self._listed: tuple[tuple[Any, Any], ...] = ()
+        for feature in FEATURE_TABLE.values():
+            choice = SignChoice(feature=feature.name, title=feature.title, ident=f"sign-{feature.name}")
+            choice.bind(on_release=self._choose_sign)
+            self.ids.signs.add_widget(choice)
+
+    def enter(self, deck: str = "", removed: Any = None, **_given: object) -> None:
+        practice = self.app.practice
+        self._decks = practice.decks
+        self._removed = removed
+        self.removed = removed.path.stem if removed is not None else ""
+        self._drafts = load_drafts(self.app.own_decks)
+        self.offer = ""
+        if self.removed:
+            self.offer = f"The deck {self.removed} is taken out."
+        elif self._drafts:
+            more = len(self._drafts) - 1
+            self.offer = f"Not saved: {self._drafts[0].title}" + (f", and {more} more" if more else "")
+        self._met = practice.met()
+        names = [one.name for one in self._decks]
+        if deck in names:
+            self.deck, self.pattern = names.index(deck), 0
+        self.ids.page.names = practice.setting("counts")
+        self.faults = list(practice.faults)
+        self.fault_words = "\n".join(_fault(fault) for fault in practice.faults)
+        self.app.speaker.bind(playing=self._on_playing)
+        if self._decks:
+            self.choose_deck(min(int(self.deck), len(self._decks) - 1), int(self.pattern))
+            self.app.later(lambda: _scroll_to(self.ids.decks, int(self.deck)))
+        else:
+            self.shown = None
+            self.ids.decks.data, self.ids.patterns.data = [], []
+
+    def leave(self) -> None:
+        self.app.speaker.unbind(playing=self._on_playing)
+        self.app.speaker.stop()
+
+    def choose_deck(self, index: int, pattern: int = 0) -> None:
+        self.deck = index
+        deck = self._decks[index]
+        self.deck_title = deck.title
+        self.own = Path(deck.source).parent == self.app.own_decks
+        self.ids.decks.data = [
+            {
+                "caption": other.title,
+                "note": str(len(other.patterns)),
+                "chosen": number == index,
+                "which": "deck",
+                "ident": f"deck-{other.name}",
+            }
+            for number, other in enumerate(self._decks)
+        ]
+        self._list(pattern)
+
+    def search(self, words: str) -> None:
+        """List only patterns, of all decks, with these words."""
+        self.words = words
+        self._list(0)
+
+    def change_filter(self) -> None:
+        """Show what the patterns can be narrowed down by, or list them all again."""
+        self.filtering = not self.filtering
+        self._list(0)
+
+    def step_meter(self, by: int) -> None:
+        self.meter = _next(("", *meters(self._decks)), self.meter, by)
+        self._list(0)
+
+    def step_band(self, by: int) -> None:
+        self.band = _next(("", *BANDS), self.band, by)
+        self._list(0)
+
+    def step_met(self, by: int) -> None:
+        self.met = _next(MET, self.met, by)
+        self._list(0)
+
+    def _asked(self) -> dict[str, Any]:
+        """Meter, difficulty and met or not, as ``find`` takes them."""
+        if not self.filtering:
+            return {}
+        wanted = self.met == MET[1]
+        return {
+            "meter": self.meter or None,
+            "hardness": BANDS.get(self.band, (0.0, 1.0)),
+            "met": (lambda pattern: (met_key(pattern) in self._met) == wanted) if self.met else None,
+        }
+
+    def _choose_sign(self, choice: SignChoice) -> None:
+        choice.chosen = not choice.chosen
+        self._list(0)
+
+    def _list(self, pattern: int) -> None:
+        """List the deck's patterns, or those of all decks that have all that is asked for."""
+        signs = [choice for choice in reversed(self.ids.signs.children) if choice.chosen]
+        self.wanted = ", ".join(choice.title for choice in signs)
+        asked = self.filtering and (self.meter or self.band or self.met)
+        if not self.filtering:
+            signs = []
+        if self.words.strip() or signs or asked:
+            features = [choice.feature for choice in signs]
+            self._listed = find(self._decks, self.words, features, **self._asked())
+            count = len(self._listed)
+            self.found = f"{count or 'no'} pattern{'' if count == 1 else 's'}" + (
+                f" with {self.wanted}" if signs else ""
+            )
+        else:
+            deck = self._decks[self.deck]
+            self._listed = tuple((deck, one) for one in deck.patterns)
+            self.found = ""
+        self.ids.patterns.scroll_y = 1
+        if self._listed:
+            self.choose_pattern(min(pattern, len(self._listed) - 1))
+        else:
+            self.app.speaker.stop()
+            self.shown, self.title, self.advice = None, "", ""
+            self.ids.page.show(None, ())
+            self.ids.patterns.data = []
+
+    def choose_pattern(self, index: int) -> None:
+        self.app.speaker.stop()
+        self.pattern = index
+        deck, self.shown = self._listed[index]
+        self.title = self.shown.title + (f" ({deck.title})" if self.found else "")
+        self.tempo = self.shown.pattern.tempo
+        self.advice = self.shown.advice or deck.advice
+        self.ids.page.show(self.shown.pattern, self.app.practice.setting("layers"))
+        self.ids.patterns.data = [
+            {
+                "caption": other.title,
+                "note": _meter(other.pattern),
+                "chosen": number == index,
+                "which": "pattern",
+                "ident": f"pattern-{number}",
+            }
+            for number, (_, other) in enumerate(self._listed)
+        ]
+
+    def hear(self) -> None:
+        if self.shown is None:
+            return
+        setting = self.app.practice.setting
+        count_in = int(setting("count_in"))
+        pattern = self.shown.pattern
+        sound = Sound(
+            pattern, self.tempo, setting("chord"), setting("voice"), count_in, self.repeat, setting("click")
+        )
+        self.app.speaker.toggle(PREVIEW, sound)
+
+    def change_tempo(self, by: int) -> None:
+        self.app.speaker.stop()
+        self.tempo = min(max(self.tempo + by * TEMPO_STEP, SLOWEST), FASTEST)
+
+    def change_repeat(self) -> None:
+        self.app.speaker.stop()
+        self.repeat = not self.repeat
+
+    def drill_deck(self) -> None:
+        if self._decks:
+            self.app.drill(self.app.practice.start(deck=self._decks[self.deck].name))
+
+    def new_deck(self) -> None:
+        draft = new_draft(new_path(self.app.own_decks, "my deck"), self._decks)
+        self.app.go("deck_editor", draft=draft)
+
+    def edit_deck(self) -> None:
+        """Edit the chosen deck, with what was not saved of it; of one that ships with the app, a copy."""
+        if not self._decks:
+            return
+        deck = self._decks[self.deck]
+        if not self.own:
+            self.copy_deck()
+            return
+        left = [draft for draft in self._drafts if draft.name == deck.name]
+        self.app.go(
+            "deck_editor", draft=draft_of(left[0] if left else deck, None, self._decks), unsaved=bool(left)
+        )
+
+    def copy_deck(self) -> None:
+        """Edit a copy of the chosen deck."""
+        deck = self._decks[self.deck]
+        path = new_path(self.app.own_decks, f"{deck.title} my own")
+        self.app.go("deck_editor", draft=draft_of(deck, path, self._decks))
+
+    def share_deck(self) -> None:
+        if self._decks:
+            self.app.go("deck_file", deck=self._decks[self.deck])
+
+    def go_on(self) -> None:
+        """Go on with a deck that was not saved."""
+        if self._drafts:
+            self.app.go("deck_editor", draft=draft_of(self._drafts[0], None, self._decks), unsaved=True)
+
+    def give_up(self) -> None:
+        """Forget what was not saved; it can be put back."""
+        try:
+            removed = remove_deck(draft_path(self._drafts[0].name, self.app.own_decks))
+        except DeckFileError as error:
+            self.app.tell(str(error))
+            return
+        self.app.later(lambda: self.app.go("decks", removed=removed))
+
+    def put_back(self) -> None:
+        try:
+            put_back(self._removed)
+        except DeckFileError as error:
+            self.app.tell(str(error))
+            return
+        self.app.reload_decks()
+        self.enter(deck=self._removed.path.stem)
+
+    def drill_pattern(self) -> None:
+        if self.shown is not None:
+            self.app.drill(self.app.practice.start(pattern=self.shown.pattern))
+
+    def traced(self) -> dict[str, object]:
+        return {"own": self.own, "listed": len(self._listed), "title": self.title, "found": self.found}
+
+    def key(self, key: str, modifiers: list[str]) -> bool:
+        if key == "space":
+            self.hear()
+        elif key in ("-", "+", "="):
+            self.change_tempo(-1 if key == "-" else 1)
+        elif key == "r":
+            self.change_repeat()
+        elif key in ("up", "down") and self._decks and self.app.focus.current() is None:
+            if self._listed:
+                last = len(self._listed) - 1
+                self.choose_pattern(min(max(int(self.pattern) + (1 if key == "down" else -1), 0), last))
+                self._scroll_to_pattern()
+        elif key in ("left", "right") and self._decks and self.app.focus.current() is None:
+            step = 1 if key == "right" else -1
+            self.choose_deck(min(max(int(self.deck) + step, 0), len(self._decks) - 1))
+        else:
+            return False
+        return True
+
+    def _scroll_to_pattern(self) -> None:
+        _scroll_to(self.ids.patterns, int(self.pattern))
+
+    def _on_playing(self, _speaker: object, playing: str) -> None:
+        self.playing = playing
+
+
+def _next(choices: tuple[str, ...], now: str, by: int) -> str:
+    at = choices.index(now) if now in choices else 0
+    return choices[(at + by) % len(choices)]
+
+
+def _scroll_to(view: Any, index: int) -> None:
+    """Scroll a list so that a row's place in view is its place in the list."""
+    if view.children[0].height > view.height:
+        view.scroll_y = 1 - index / max(1, len(view.data) - 1)
+
+
+def _meter(pattern: Any) -> str:
+    bars = len(pattern.bars)
+    return pattern.meter.text + (f", {bars} bars" if bars > 1 else "")
+
+
+def _fault(fault: Any) -> str:
+    return f"{fault.file}:{fault.line}:{fault.column}: {fault.message}"
+
+
+load_kv(__file__)

@@ -1,0 +1,58 @@
+"""The composition root: the clock, the randomness, the folders and the player are made here and handed in.
+
+Importing this module imports no Kivy.
+"""
+
+from __future__ import annotations
+
+import tempfile
+import time
+from pathlib import Path
+from typing import Any
+
+from drillapp import __version__
+from drillapp.files.resources import shipped
+from drillapp.screens.frame.kivy_setup import prepare_kivy
+from drillapp.screens.frame.options import Options
+
+USUAL_WINDOW = (1280, 800)
+
+
+def run(options: Options | None = None) -> int:
+    """Open the app and come back when its window is closed; 0 where it ended in peace."""
+    options = options or Options()
+    from drillapp.records import FolderError, LogError, data_folder
+
+    def decks() -> Any:
+        from drillapp.decks.load import load_decks
+
+        return load_decks(folder / "decks", *(options.decks or ()))
+
+    def make() -> Any:
+        from drillapp.practice.fitted import fitted_prior
+        from drillapp.practice.practice import Practice
+        from drillapp.records import open_log
+
+        log = open_log(data_folder(options.data) / "practice.sqlite")
+        try:
+            prior, notices = fitted_prior(data_folder(options.data))
+            return Practice(log, *decks(), time.time, options.seed, __version__, prior, notices)
+        except BaseException:
+            log.close()
+            raise
+
+    try:
+        folder = data_folder(options.data)
+    except FolderError:
+        # The app says so in its window; what Kivy itself must write goes to a folder of the system's.
+        folder = Path(tempfile.mkdtemp(prefix="drillapp-"))
+    icon = shipped("media", "icon.png")
+    prepare_kivy(folder / "kivy", options.window or USUAL_WINDOW, icon)
+
+    from drillapp.screens.frame.errors import log_to
+    from drillapp.screens.frame.shell import DrillApp
+    from drillapp.sound import open_player
+
+    log_to(folder)
+    DrillApp(make, open_player, folder, (LogError,), decks, options.trace).run()
+    return 0

@@ -1,0 +1,300 @@
+"""The app's frame: which screen shows, the bar of screens, notices, keys, and the way out.
+
+Screens are imported and built when they are first asked for, so that the first one is there soon.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+from kivy.app import App
+from kivy.clock import Clock
+from kivy.core.window import Window
+from kivy.properties import ListProperty, ObjectProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+
+from drillapp.files.resources import shipped
+from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.frame.errors import keep_going, report
+from drillapp.screens.frame.keys import Keys
+from drillapp.screens.frame.memory import Tidy
+from drillapp.screens.frame.trace import Trace
+from drillapp.screens.frame.worker import Worker
+from drillapp.screens.look.look import look, register_fonts
+from drillapp.screens.questions.drilling import PAGE_TO_SOUND, Drilling
+from drillapp.screens.sound.latencies import Latencies
+from drillapp.screens.sound.speaker import Speaker
+from drillapp.screens.widgets.focus import Focus
+
+SCREENS: dict[str, tuple[str, str]] = {
+    "today": ("learner", "Today"),
+    "progress": ("learner", "Progress"),
+    "decks": ("decks", "Decks"),
+    "learners": ("learner", "Learners"),
+    "settings": ("learner", "SettingsView"),
+    "calibration": ("sound", "CalibrationView"),
+    "drill": ("questions", "Drill"),
+    "answer": ("questions", "AnswerView"),
+    "strum": ("questions", "StrumIt"),
+    "write": ("questions", "WriteDown"),
+    "hand_result": ("questions", "HandResult"),
+    "deck_editor": ("decks", "DeckEditor"),
+    "deck_file": ("decks", "DeckFile"),
+    "summary": ("questions", "Summary"),
+    "finding": ("questions", "FindingView"),
+    "forecasts": ("learner", "ForecastsHeld"),
+    "cautions": ("learner", "Cautions"),
+    "stopped": ("frame", "Stopped"),
+}
+TABS = ("today", "progress", "decks", "learners", "settings")
+
+
+class NoticeBar(BoxLayout):
+    """A sentence for the user at the top of the window, with a button that puts it away."""
+
+    text = StringProperty("")
+
+
+class TabBar(BoxLayout):
+    """The bar of screens."""
+
+    chosen = StringProperty("")
+
+
+class Shell(BoxLayout):
+    """The whole window: notice, screen, bar of screens.
+
+    What is not shown is taken out: a disabled widget would still take the touches in its place.
+    """
+
+    screen = ObjectProperty(None, allownone=True)
+    notices = ListProperty([])
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._notice_bar, self._tab_bar = NoticeBar(), TabBar()
+
+    def show(self, screen: Screen) -> None:
+        self.ids.holder.clear_widgets()
+        self.ids.holder.add_widget(screen)
+        self.screen = screen
+        self._tab_bar.chosen = screen.tab
+        self._place(self._tab_bar, bool(screen.tab), 0)
+
+    def tell(self, notice: str) -> None:
+        if notice and notice not in self.notices:
+            self.notices = [*self.notices, notice]
+
+    def put_away(self, notice: str) -> None:
+        self.notices = [other for other in self.notices if other != notice]
+
+    def on_notices(self, _shell: Shell, notices: list[str]) -> None:
+        self._notice_bar.text = notices[0] if notices else ""
+        self._place(self._notice_bar, bool(notices), len(self.children))
+
+    def _place(self, bar: BoxLayout, shown: bool, index: int) -> None:
+        if shown and bar.parent is None:
+            self.add_widget(bar, index)
+        elif not shown and bar.parent is not None:
+            self.remove_widget(bar)
+
+
+class DrillApp(App):
+    """The running app. ``make`` opens the practice and may raise ``refused`` with a sentence for the user."""
+
+    def __init__(
+        self,
+        make: Callable[[], Any],
+        open_player: Callable[[str | None], Any],
+        folder: Path,
+        refused: tuple[type[Exception], ...] = (),
+        load_decks: Callable[[], tuple[Any, Any]] | None = None,
+        trace: Path | None = None,
+    ) -> None:
+        super().__init__()
+        self.title = "drillapp"
+        self._make = make
+        self._refused = refused
+        self._trace_to = trace
+        self._load_decks = load_decks
+        self.own_decks = folder / "decks"
+        self.folder = folder
+        self.practice: Any = None
+        self.worker = Worker(self._failed)
+        self.speaker = Speaker(lambda: open_player(self._preferred_player()))
+        self._tidy = Tidy()
+        self._screens: dict[str, Screen] = {}
+        self.showing = ""
+
+    def build(self) -> Shell:
+        register_fonts()
+        self.root = Shell()
+        self.focus = Focus(lambda: self.root)
+        self.keys = Keys(self)
+        keep_going(self.tell)
+        Window.bind(size=lambda *_args: self.fit())
+        self.fit()
+        look.bind(ground=self._clear_colour)
+        self._clear_colour()
+        self.speaker.bind(notice=self._on_sound_notice)
+        if self._trace_to is not None:
+            self._trace = Trace(self._trace_to, self._described, lambda: self.root)
+        self.open_practice()
+        return self.root
+
+    def load_kv(self, filename: str | None = None) -> bool:
+        """Nothing: every module loads its own rules, and Kivy would take drill.kv for the app's."""
+        return False
+
+    def open_settings(self, *_args: object) -> bool:
+        """Nothing: F1 would open Kivy's own settings, which are none of the learner's."""
+        return False
+
+    def get_application_icon(self) -> str:
+        try:
+            return str(shipped("media", "icon.png"))
+        except FileNotFoundError:
+            return ""
+
+    def on_start(self) -> None:
+        # The device is opened once the first frame is up; it may take its time.
+        Clock.schedule_once(lambda _dt: self._open_sound(), 0.1)
+
+    def on_stop(self) -> None:
+        if self.root.screen is not None:
+            self.root.screen.leave()
+        self.speaker.close()
+        self.worker.close()
+        if self.practice is not None:
+            self.practice.log.close()
+
+    def on_pause(self) -> bool:
+        self.speaker.stop()
+        return True
+
+    def fit(self) -> None:
+        """Take the window's size."""
+        look.fit(*Window.size)
+
+    def open_practice(self) -> None:
+        """Open the practice log and show Today, or say in full why it cannot be opened."""
+        try:
+            self.practice = self._make()
+        except self._refused as refusal:
+            self.go("stopped", message=str(refusal))
+            return
+        self.latencies = Latencies(self.practice, self.speaker)
+        look.theme = self.practice.setting("theme")
+        look.hints = self.practice.setting("key_hints")
+        look.text_size = self.practice.setting("text_size")
+        self.fit()
+        self.speaker.set_volume(self.practice.setting("volume"))
+        for notice in self.practice.notices:
+            self.tell(notice)
+        self.go("today" if self.practice.setting("cautions_read") else "cautions")
+
+    def go(self, name: str, **given: object) -> None:
+        """Show a screen, handing it what it is to show."""
+        if self.root.screen is not None:
+            self.root.screen.leave()
+        screen = self.screen_of(name)
+        self.focus.clear()
+        self.showing = name
+        screen.enter(**given)
+        self.root.show(screen)
+
+    def screen_of(self, name: str) -> Screen:
+        """A screen; built when it is first asked for."""
+        if name not in self._screens:
+            room, kind = SCREENS[name]
+            module = import_module(f"drillapp.screens.{room}.{name}")
+            self._screens[name] = getattr(module, kind)(self)
+        return self._screens[name]
+
+    def drill(self, session: Any) -> None:
+        """Begin a session, or go on with it."""
+        setting = self.practice.setting
+        self.next_question(
+            Drilling(session, time.monotonic, int(setting("count_in")), setting("voice"), setting("click"))
+        )
+
+    def next_question(self, drilling: Drilling) -> None:
+        """Put the session's next question, or show its end."""
+        task = drilling.next()
+        self.go(drilling.screen if task is not None else drilling.end, drilling=drilling)
+
+    def show_hand_result(self, drilling: Drilling, result: Any, hits: Any) -> None:
+        """What was played or written, once it is on disk."""
+        self.tell(result.notice)
+        self.go("hand_result", drilling=drilling, result=result, hits=hits)
+
+    def prepare_next(self, drilling: Drilling) -> None:
+        """Make the sounds of this question ready, then the whole next one, while the learner answers."""
+        sounds = self.speaker.sounds
+        page = self._screens["drill"].ids.page if "drill" in self._screens else None
+
+        def job() -> None:
+            for sound in drilling.sounds_of(drilling.task):
+                sounds.ready(sound)
+            coming = drilling.prepare()
+            if coming is None:
+                return
+            if coming.drill == PAGE_TO_SOUND and page is not None:
+                page.ahead(coming.pattern, coming.layers)
+            for sound in drilling.sounds_of(coming):
+                sounds.ready(sound)
+            self._tidy.trim()
+
+        # While the learner reads; nothing is played or timed yet.
+        Clock.schedule_once(lambda _dt: self._tidy.question(), 0.4)
+        self.worker.do(job)
+
+    def reload_decks(self) -> None:
+        """Read the decks' files again."""
+        if self._load_decks is not None:
+            self.practice.decks, self.practice.faults = self._load_decks()
+
+    def later(self, act: Callable[[], None]) -> None:
+        """Do something once the present change of screen is done."""
+        Clock.schedule_once(lambda _dt: act(), 0)
+
+    def tell(self, notice: str) -> None:
+        """Show a sentence at the top of the window until it is put away."""
+        self.root.tell(notice)
+
+    def _failed(self, error: BaseException) -> None:
+        report(error, self.tell)
+
+    def _preferred_player(self) -> str | None:
+        chosen = self.practice.setting("player") if self.practice is not None else "automatic"
+        return None if chosen == "automatic" else chosen
+
+    def _open_sound(self) -> None:
+        if self.practice is not None:
+            _ = self.speaker.player
+
+    def _on_sound_notice(self, _speaker: Speaker, notice: str) -> None:
+        for old in list(self.root.notices):
+            if old.startswith(("No sound device", "Sound is")):
+                self.root.put_away(old)
+        self.tell(notice)
+
+    def _clear_colour(self, *_args: object) -> None:
+        Window.clearcolor = look.ground
+
+    def _described(self) -> dict[str, Any]:
+        screen = self.root.screen
+        focus = self.focus.current()
+        return {
+            "screen": self.showing,
+            "notices": list(self.root.notices),
+            "focus": focus.ident if focus is not None else "",
+            **(screen.traced() if screen else {}),
+        }
+
+
+load_kv(__file__)

@@ -1,0 +1,27 @@
+"""Short cautions, shown once before the first drill and kept in Settings."""
+
+from __future__ import annotations
+
+from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.widgets import care
+
+__all__ = ["Cautions", "care"]
+
+
+class Cautions(Screen):
+    """Before the first drill."""
+
+    def go_on(self) -> None:
+        self.app.practice.change("cautions_read", True)
+        self.app.go("today")
+
+    def key(self, key: str, modifiers: list[str]) -> bool:
+        if key == "enter":
+            self.go_on()
+        return key == "enter"
+
+    def back(self) -> None:
+        """Nothing is behind it."""
+
+
+load_kv(__file__)

@@ -1,0 +1,57 @@
+"""How forecasts held: what was expected of each answer before it was given, against what came."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kivy.properties import StringProperty
+
+from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.widgets import readings
+
+assert readings
+
+ENOUGH = 50
+
+
+class ForecastsHeld(Screen):
+    """A chart of forecasts in groups, each against the share that came true; opened from Progress."""
+
+    who = StringProperty("")
+    sentence = StringProperty("")
+
+    def enter(self, **_given: object) -> None:
+        self.who = self.app.practice.learner.name
+        self.sentence = "Going through the practice log ..."
+        self.ids.chart.bins = []
+        self._asked = object()
+        asked = self._asked
+        self.app.worker.do(self.app.practice.forecasts_held, lambda held: self._show(held, asked))
+
+    def leave(self) -> None:
+        self._asked = None
+
+    def _show(self, held: Any, asked: object) -> None:
+        if asked is not self._asked:
+            return  # another learner's, or nobody looks any more
+        self.ids.chart.bins = [
+            (one.forecast, one.happened.low, one.happened.value, one.happened.high) for one in held.bins
+        ]
+        if not held.count:
+            self.sentence = "No answers yet, so there is nothing to compare."
+            return
+        self.sentence = (
+            f"{held.count:,} signs read. Forecast and what happened lie {100 * held.error:.1f} in 100 apart "
+            "on average."
+        )
+        if held.count < ENOUGH:
+            self.sentence += " That is too few to judge by."
+
+    def back(self) -> None:
+        self.app.go("progress")
+
+    def traced(self) -> dict[str, object]:
+        return {"sentence": self.sentence, "bins": len(self.ids.chart.bins)}
+
+
+load_kv(__file__)

@@ -1,0 +1,116 @@
+"""Learners: who practises here; add, rename, put aside, bring back."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kivy.properties import BooleanProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+
+from drillapp.screens.frame.base import Screen, load_kv
+
+
+class LearnerRow(BoxLayout):
+    """A learner: choose, rename, put aside; or bring back."""
+
+    key = StringProperty("")
+    name = StringProperty("")
+    chosen = BooleanProperty(False)
+    archived = BooleanProperty(False)
+    renaming = BooleanProperty(False)
+
+    __events__ = ("on_choose", "on_rename", "on_renamed", "on_archive", "on_restore")
+
+    def on_choose(self) -> None: ...
+    def on_rename(self) -> None: ...
+    def on_renamed(self, name: str) -> None: ...
+    def on_archive(self) -> None: ...
+    def on_restore(self) -> None: ...
+
+
+class Learners(Screen):
+    """Everyone who practises on this device."""
+
+    refusal = StringProperty("")
+    put_aside = StringProperty("")
+    put_aside_name = StringProperty("")
+    renaming = StringProperty("")
+
+    def enter(self, **_given: object) -> None:
+        self.refusal = self.put_aside = self.renaming = ""
+        self.refresh()
+
+    def refresh(self) -> None:
+        practice = self.app.practice
+        self.ids.rows.clear_widgets()
+        everyone = sorted(practice.learners(archived=True), key=lambda one: one.archived)
+        for one in everyone:
+            row = LearnerRow(
+                key=one.id,
+                name=one.name,
+                chosen=one.id == practice.learner.id,
+                archived=one.archived,
+                renaming=one.id == self.renaming,
+            )
+            row.bind(
+                on_choose=lambda row: self._do(practice.choose, row.key),
+                on_rename=lambda row: self.rename(row.key),
+                on_renamed=lambda row, name: self.renamed(row.key, row.name, name),
+                on_archive=lambda row: self.archive(row.key, row.name),
+                on_restore=lambda row: self._do(practice.restore_learner, row.key),
+            )
+            self.ids.rows.add_widget(row)
+            if row.renaming:
+                self.app.later(lambda row=row: self._edit(row))
+
+    def add(self) -> None:
+        name = self.ids.name.text
+        if not name.strip():
+            self.refusal = "Write a name first."
+            return
+        if self._do(self.app.practice.add_learner, name):
+            self.ids.name.text = ""
+
+    def rename(self, key: str) -> None:
+        self.renaming = key
+        self.refresh()
+
+    def renamed(self, key: str, old: str, new: str) -> None:
+        kept = not new.strip() or new == old
+        if kept or self._do(self.app.practice.rename_learner, key, new, refresh=False):
+            self.renaming = ""
+            self.refresh()
+
+    def archive(self, key: str, name: str) -> None:
+        if self._do(self.app.practice.archive_learner, key):
+            self.put_aside, self.put_aside_name = key, name
+
+    def undo_archive(self) -> None:
+        if self._do(self.app.practice.restore_learner, self.put_aside):
+            self.put_aside = ""
+
+    def back(self) -> None:
+        if self.renaming:
+            self.renaming = ""
+            self.refresh()
+        else:
+            super().back()
+
+    def _edit(self, row: LearnerRow) -> None:
+        row.ids.field.focus = True
+        row.ids.field.select_all()
+
+    def _do(self, act: Any, *given: str, refresh: bool = True) -> bool:
+        """Do it and show everyone anew; say why where it is refused."""
+        try:
+            act(*given)
+        except (ValueError, LookupError) as refusal:
+            self.refusal = str(refusal)
+            return False
+        self.refusal = ""
+        if refresh:
+            self.refresh()
+        return True
+
+
+load_kv(__file__)

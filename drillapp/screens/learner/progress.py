@@ -1,0 +1,139 @@
+"""Progress: every sign's accuracy on first-seen and met-before patterns, its trend, its misreadings."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import Any
+
+from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+
+from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.widgets.readings import FeatureRow, in_ten
+
+AHEAD = timedelta(days=14)
+
+
+class ProgressRow(FeatureRow):
+    """A feature in the list: sign, name, range on first-seen patterns; the chosen one is shown in full."""
+
+    chosen = BooleanProperty(False)
+
+    def on_chosen(self, _row: ProgressRow, chosen: bool) -> None:
+        self.shown_state = "chosen" if chosen else ""
+
+
+class KindRow(BoxLayout):
+    """One kind of pattern, first-seen or met-before: its range and its count."""
+
+    caption = StringProperty("")
+    reading = ListProperty([0, 0, 0])
+    count = NumericProperty(0)
+    weak = BooleanProperty(False)
+
+
+class Progress(Screen):
+    """How each sign reads, and how that moved."""
+
+    feature = StringProperty("")
+    title = StringProperty("")
+    meaning = StringProperty("")
+    expected = StringProperty("")
+    confusions = StringProperty("")
+    first_day = StringProperty("")
+    last_day = StringProperty("")
+    has_trend = BooleanProperty(False)
+    has_ahead = BooleanProperty(False)
+    who = StringProperty("")
+
+    def enter(self, feature: str = "", **_given: object) -> None:
+        self.who = self.app.practice.learner.name
+        self._all = {one.feature: one for one in self.app.practice.progress()}
+        self._ahead = {one.feature: one for one in self.app.practice.forecast()}
+        self._today = self.app.practice.day
+        ordered = sorted(self._all.values(), key=lambda one: not one.opened)
+        self.ids.rows.clear_widgets()
+        for one in ordered:
+            row = ProgressRow(ident=f"feature-{one.feature}")
+            row.show(one.first_seen)
+            row.opened = one.opened
+            row.bind(on_release=lambda row: self.choose(row.feature))
+            self.ids.rows.add_widget(row)
+        if feature not in self._all:
+            weak = [one for one in ordered if one.first_seen.weak]
+            feature = (weak or ordered)[0].feature
+        self.choose(feature)
+
+    def choose(self, feature: str) -> None:
+        """Show one feature in full."""
+        from drillapp.music import FEATURE_TABLE
+
+        one = self._all[feature]
+        self.feature, self.title = one.feature, one.title
+        self.meaning = FEATURE_TABLE[feature].meaning if feature in FEATURE_TABLE else ""
+        for row in self.ids.rows.children:
+            row.chosen = row.feature == feature
+        for kind, reading in (("first", one.first_seen), ("met", one.met_before)):
+            shown = self.ids[kind]
+            shown.reading = [reading.low, reading.middle, reading.high]
+            shown.count, shown.weak = reading.count, reading.weak
+        answers = one.first_seen.count + one.met_before.count
+        ahead = self._ahead.get(feature) if answers else None
+        self.expected = _expected(one, ahead) if answers else _unasked(one)
+        self.confusions = "\n".join(_sentence(words) for words in one.confusions)
+        self.has_trend = bool(one.trend)
+        self.has_ahead = ahead is not None
+        self.ids.chart.points = [_point(point) for point in one.trend]
+        self.ids.chart.ahead = _points_ahead(ahead, self._today) if ahead else []
+        days = [point.day for point in one.trend]
+        days += [self._today, self._today + AHEAD] if ahead else []
+        self.first_day = _day(days[0]) if days else ""
+        self.last_day = _day(days[-1]) if len(days) > 1 else ""
+
+    def key(self, key: str, modifiers: list[str]) -> bool:
+        if key not in ("up", "down") or self.app.focus.current() is not None:
+            return False
+        rows = list(reversed(self.ids.rows.children))
+        here = next((n for n, row in enumerate(rows) if row.chosen), 0)
+        there = rows[min(max(here + (1 if key == "down" else -1), 0), len(rows) - 1)]
+        self.choose(there.feature)
+        self.ids.scroll.scroll_to(there, animate=False)
+        return True
+
+
+def _expected(one: Any, ahead: Any) -> str:
+    if ahead is None:
+        return f"Expected today: reads {in_ten(one.expected)}."
+    without, drilled = (f"{round(belief.mean * 100)}" for belief in (ahead.without, ahead.drilled))
+    return (
+        f"Expected today: reads {in_ten(one.expected)}. Of 100 in two weeks: {drilled} with today's drill, "
+        f"{without} without."
+    )
+
+
+def _points_ahead(ahead: Any, today: Any) -> list[tuple[float, float, float, float]]:
+    beliefs = ((today, ahead.today), (today + AHEAD, ahead.without), (today + AHEAD, ahead.drilled))
+    return [(_number(day), belief.low, belief.mean, belief.high) for day, belief in beliefs]
+
+
+def _unasked(one: Any) -> str:
+    return "No answers yet." if one.opened else "Not opened yet: the signs that it builds on come first."
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:] + ("" if words.endswith(".") else ".")
+
+
+def _point(point: Any) -> tuple[float, float, float, float]:
+    return _number(point.day), point.low, point.middle, point.high
+
+
+def _number(day: Any) -> float:
+    return float(day.toordinal())
+
+
+def _day(day: Any) -> str:
+    return f"{day.day} {day:%b}"
+
+
+load_kv(__file__)

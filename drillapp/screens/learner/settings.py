@@ -1,0 +1,234 @@
+"""Settings: what the page shows, how it sounds, how long a drill is, the colours; and the cautions."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from kivy.core.window import Window
+from kivy.properties import StringProperty
+from kivy.uix.boxlayout import BoxLayout
+
+from drillapp import __version__
+from drillapp.music import SYLLABLES, parse
+from drillapp.records import SETTINGS
+from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.look.look import look
+from drillapp.screens.questions.strum_keys import StrumKeys, key_caption, key_name, read_keys
+from drillapp.screens.sound.sounds import Sound
+from drillapp.screens.widgets import care
+from drillapp.screens.widgets.basic import Option, YesNo
+
+if TYPE_CHECKING:
+    from drillapp.screens.frame.shell import DrillApp
+
+__all__ = ["SettingsView", "care"]
+
+VOICE_NAMES = {"steel": "Steel strings", "nylon": "Nylon strings"}
+DRILL_NAMES = {
+    "page_to_sound": "Page to sound: see it, choose the sound",
+    "sound_to_page": "Sound to page: hear it, choose the page",
+    "strum_it": "Strum it: play the page",
+    "write_it_down": "Write it down: hear it, fill the slots",
+}
+HAND_NAMES = {"right": "Right hand strums", "left": "Left hand strums"}
+LAYER_NAMES = {
+    "letters": "Letters: D, U, X and dashes",
+    "arrows": "Arrows",
+    "counts": "Counts under the strokes",
+    "staff": "Rhythm staff",
+    "bows": "Bow marks",
+}
+KEY_TITLES = {"down": "Down", "up": "Up", "mute": "Mute (held)", "accent": "Accent (held)"}
+WAITING = "press a key"
+CHORDS = next(setting.allowed for setting in SETTINGS if setting.name == "chord")
+THEME_NAMES = {"paper": "Paper", "night": "Night"}
+SAMPLE = "D- DU -U DU"
+TRY = "try"
+
+
+class KeyOf(BoxLayout):
+    """What a key does when strumming, and a button to give it another key."""
+
+    act = StringProperty("")
+    title = StringProperty("")
+    shown = StringProperty("")
+
+    __events__ = ("on_press",)
+
+    def on_press(self) -> None: ...
+
+
+class SettingsView(Screen):
+    """The device's settings and the learner's."""
+
+    who = StringProperty("")
+    minutes = StringProperty("")
+    volume = StringProperty("")
+    pace = StringProperty("")
+    text_size = StringProperty("")
+    refusal = StringProperty("")
+    playing = StringProperty("")
+    about = StringProperty("")
+    latency = StringProperty("")
+    waiting = StringProperty("")
+    """The act that the next key is for."""
+
+    def __init__(self, app: DrillApp) -> None:
+        super().__init__(app)
+        for act, title in KEY_TITLES.items():
+            row = KeyOf(act=act, title=title)
+            row.bind(on_press=lambda row: self.ask_key(row.act))
+            self.ids.strum_keys.add_widget(row)
+
+    def enter(self, **_given: object) -> None:
+        practice = self.app.practice
+        self.who = practice.learner.name
+        self.refusal = ""
+        self.about = f"drillapp {__version__}. The practice log is in {self.app.folder}."
+        self._choices(self.ids.themes, "theme", THEME_NAMES)
+        self._choices(self.ids.counts, "counts", {name: name for name in SYLLABLES})
+        self._choices(self.ids.voices, "voice", VOICE_NAMES)
+        self._choices(self.ids.chords, "chord", {name: name for name in CHORDS})
+        self._choices(self.ids.hands, "hand", HAND_NAMES)
+        self._set_of(self.ids.layers, "layers", LAYER_NAMES)
+        self._set_of(self.ids.drills, "drills", DRILL_NAMES)
+        self._show_keys()
+        kept = self.app.latencies.kept
+        self.latency = "Latency: not tapped yet" if kept is None else f"Latency: {1000 * kept.latency:.0f} ms"
+        for name in ("count_in", "click", "key_hints", "fresh", "cursor"):
+            self.ids[name].chosen = bool(practice.setting(name))
+        self._numbers()
+        self.app.speaker.bind(playing=self._on_playing)
+
+    def leave(self) -> None:
+        self._wait_for("")
+        self.app.speaker.unbind(playing=self._on_playing)
+        self.app.speaker.stop()
+
+    def traced(self) -> dict[str, object]:
+        return {"refusal": self.refusal}
+
+    def change(self, name: str, value: Any) -> bool:
+        """Keep a setting; False, with a sentence on screen, where it is refused."""
+        try:
+            self.app.practice.change(name, value)
+        except ValueError as refusal:
+            self.refusal = str(refusal)
+            return False
+        self.refusal = ""
+        return True
+
+    def step(self, name: str, by: float) -> None:
+        """Move a number by a step, to whatever is allowed."""
+        value = self.app.practice.setting(name)
+        new = round(value + by, 2)
+        if self.change(name, type(value)(new)):
+            if name == "volume":
+                self.app.speaker.set_volume(new)
+            elif name == "text_size":
+                look.text_size = new
+                self.app.fit()
+        else:
+            self.refusal = ""  # the end of the range speaks for itself
+        self._numbers()
+
+    def switch(self, name: str) -> None:
+        value = not self.app.practice.setting(name)
+        if self.change(name, value):
+            self.ids[name].chosen = value
+            if name == "key_hints":
+                look.hints = value
+
+    def ask_key(self, act: str) -> None:
+        """The next key that is pressed shall do this; asked again, or Escape, leaves things as they are."""
+        self.refusal = ""
+        self._wait_for("" if self.waiting == act else act)
+
+    def usual_keys(self) -> None:
+        """Back to the keys that the app came with."""
+        self._wait_for("")
+        self.change("strum_keys", StrumKeys().kept)
+        self._show_keys()
+
+    def _wait_for(self, act: str) -> None:
+        Window.unbind(on_key_down=self._key_pressed)
+        self.waiting = act
+        if act:
+            Window.bind(on_key_down=self._key_pressed)
+        self._show_keys()
+
+    def _key_pressed(self, _window: object, code: int, *_rest: object) -> bool:
+        key, act = key_name(code), self.waiting
+        if key == "escape":
+            self._wait_for("")
+            return True
+        try:
+            keys = read_keys(self.app.practice.setting("strum_keys")).assigned(act, key)
+        except ValueError as refusal:
+            self.refusal = str(refusal)
+            return True
+        self.change("strum_keys", keys.kept)
+        self._wait_for("")
+        return True
+
+    def _show_keys(self) -> None:
+        keys = read_keys(self.app.practice.setting("strum_keys"))
+        for row in self.ids.strum_keys.children:
+            row.shown = WAITING if row.act == self.waiting else key_caption(getattr(keys, row.act))
+
+    def try_sound(self) -> None:
+        setting = self.app.practice.setting
+        self.app.speaker.toggle(
+            TRY, Sound(parse(SAMPLE), 96, setting("chord"), setting("voice"), 0, click=setting("click"))
+        )
+
+    def _choices(self, box: Any, name: str, captions: dict[str, str]) -> None:
+        box.clear_widgets()
+        chosen = self.app.practice.setting(name)
+        for value, caption in captions.items():
+            option = Option(caption=caption, chosen=value == chosen, ident=f"{name}-{value}")
+            option.bind(on_release=lambda _o, value=value: self._choose(box, name, captions, value))
+            box.add_widget(option)
+
+    def _choose(self, box: Any, name: str, captions: dict[str, str], value: str) -> None:
+        if self.change(name, value):
+            if name == "theme":
+                look.theme = value
+            for option, other in zip(reversed(box.children), captions, strict=True):
+                option.chosen = other == value
+
+    def _set_of(self, box: Any, name: str, captions: dict[str, str]) -> None:
+        """Boxes to tick for a setting that is a set of names."""
+        box.clear_widgets()
+        for value, caption in captions.items():
+            tick = YesNo(caption=caption, ident=f"{name}-{value}")
+            tick.chosen = value in self.app.practice.setting(name)
+            tick.bind(on_release=lambda tick, value=value: self._switch_one(tick, name, captions, value))
+            box.add_widget(tick)
+
+    def _switch_one(self, tick: YesNo, name: str, captions: dict[str, str], value: str) -> None:
+        chosen = set(self.app.practice.setting(name)) ^ {value}
+        if not chosen:
+            self.refusal = "Leave at least one of these on."
+        elif self.change(name, tuple(one for one in captions if one in chosen)):
+            tick.chosen = value in chosen
+
+    def _numbers(self) -> None:
+        setting = self.app.practice.setting
+        minutes = setting("minutes")
+        self.minutes = f"{minutes} minutes"
+        self.volume = f"{round(setting('volume') * 10)} of 10"
+        self.pace = _against(setting("pace"), "as written", "faster", "slower")
+        self.text_size = _against(setting("text_size"), "usual", "larger", "smaller")
+
+    def _on_playing(self, _speaker: object, playing: str) -> None:
+        self.playing = playing
+
+
+def _against(share: float, same: str, more: str, less: str) -> str:
+    if abs(share - 1) < 0.001:
+        return same
+    return f"{round(abs(share - 1) * 100)} % {more if share > 1 else less}"
+
+
+load_kv(__file__)

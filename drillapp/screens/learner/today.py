@@ -1,0 +1,83 @@
+"""Today: who practises, what the drill holds and why, one large Start, and how the signs read now."""
+
+from __future__ import annotations
+
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+
+from drillapp.drills import NoQuestion
+from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.widgets.readings import ReadingRow
+
+
+class PlanRow(BoxLayout):
+    """One line of the plan: a feature's sign, its name, why it is there, and a dot for each question."""
+
+    feature = StringProperty("")
+    title = StringProperty("")
+    why = StringProperty("")
+    count = NumericProperty(0)
+
+
+class Today(Screen):
+    """The first screen of the day."""
+
+    who = StringProperty("")
+    heading = StringProperty("")
+    unfinished = BooleanProperty(False)
+
+    def enter(self, **_given: object) -> None:
+        today = self.app.practice.today()
+        self.who = today.learner.name
+        self.unfinished = today.unfinished
+        questions = f"{today.questions} question" + ("s" if today.questions != 1 else "")
+        if today.unfinished:
+            self.heading = f"The drill you began, {questions} left"
+        else:
+            self.heading = f"This drill, about {_minutes(today.minutes)}"
+        self.ids.plan.clear_widgets()
+        for line in today.lines:
+            why = " · ".join(part for part in (_WHY.get(line.why, line.why), line.phrase) if part)
+            self.ids.plan.add_widget(
+                PlanRow(feature=line.feature, title=line.title, why=why, count=line.count)
+            )
+        self.ids.readings.clear_widgets()
+        for reading in sorted(today.readings, key=lambda reading: not reading.opened):
+            row = ReadingRow(ident=f"reading-{reading.feature}")
+            row.show(reading)
+            row.bind(on_release=lambda row: self.app.go("progress", feature=row.feature))
+            self.ids.readings.add_widget(row)
+        self.ids.scroll.scroll_y = 1
+
+    def start(self) -> None:
+        self.app.drill(self.app.practice.start())
+
+    def check(self) -> None:
+        """Begin a Reading check, or say why there is nothing to check."""
+        try:
+            session = self.app.practice.start_check()
+        except NoQuestion as nothing:
+            self.app.tell(f"A Reading check is not possible yet: {nothing}.")
+            return
+        self.app.drill(session)
+
+    def key(self, key: str, modifiers: list[str]) -> bool:
+        if key == "enter":
+            self.start()
+        elif key == "c":
+            self.check()
+        return key in ("enter", "c")
+
+    def back(self) -> None:
+        """There is nothing behind Today."""
+
+
+_WHY = {"fresh": ""}  # the line's own name says it
+
+
+def _minutes(minutes: float) -> str:
+    whole = max(1, round(minutes))
+    return "a minute" if whole == 1 else f"{whole} minutes"
+
+
+load_kv(__file__)

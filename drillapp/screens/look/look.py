@@ -1,0 +1,73 @@
+"""The look as Kivy properties: colours of the chosen theme, the unit of length, the window's orientation.
+
+kv rules import the one ``look`` of the process and bind to it, so a change of theme or of the window's size
+reaches every widget.
+"""
+
+from __future__ import annotations
+
+from kivy.core.text import LabelBase
+from kivy.event import EventDispatcher
+from kivy.metrics import dp
+from kivy.properties import BooleanProperty, ColorProperty, NumericProperty, OptionProperty
+
+from drillapp.files.resources import shipped
+from drillapp.screens.look.theme import SMALLEST_TARGET, THEMES, TYPE_SIZES
+
+FONT = "Inter"
+
+
+class Look(EventDispatcher):
+    """Colours by role, ``u`` (pixels of one design unit), ``portrait``, and whether key hints are shown."""
+
+    theme = OptionProperty("paper", options=list(THEMES))
+    ground = ColorProperty()
+    page = ColorProperty()
+    ink = ColorProperty()
+    second = ColorProperty()
+    action = ColorProperty()
+    over_action = ColorProperty()
+    mark = ColorProperty()
+    rule = ColorProperty()
+
+    text_size = NumericProperty(1.0)
+    u = NumericProperty(1.0)
+    target = NumericProperty(48.0)
+    title = NumericProperty(34)
+    heading = NumericProperty(24)
+    body = NumericProperty(20)
+    small = NumericProperty(17)
+    portrait = BooleanProperty(False)
+    hints = BooleanProperty(True)
+    by_keyboard = BooleanProperty(False)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.on_theme(self, self.theme)
+
+    def on_theme(self, _look: Look, theme: str) -> None:
+        palette = THEMES[theme]
+        for role in palette.roles:
+            setattr(self, role, getattr(palette, role))
+
+    def fit(self, width: float, height: float) -> None:
+        """Take the window's size in pixels: the unit follows the shorter side, within readable bounds."""
+        shorter, longer = sorted((width / dp(1), height / dp(1)))
+        scale = min(shorter / 800, longer / 1200)
+        self.u = dp(1) * min(max(scale, 0.8), 1.6)
+        self.target = max(dp(SMALLEST_TARGET), 56 * self.u)
+        for name, size in TYPE_SIZES.items():
+            setattr(self, name, size * self.u * self.text_size)
+        self.portrait = height > width
+
+
+def register_fonts() -> None:
+    fonts = ("media", "fonts")
+    LabelBase.register(
+        FONT,
+        fn_regular=str(shipped(*fonts, "Inter-Regular.otf")),
+        fn_bold=str(shipped(*fonts, "Inter-SemiBold.otf")),
+    )
+
+
+look = Look()

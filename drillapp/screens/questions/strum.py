@@ -1,0 +1,315 @@
+"""Strum it: the page on top, the strings below; a count-in, the page played, and what was read.
+
+A take that is disturbed (the window changes or loses the focus, the sound stops) is set aside with a
+sentence: nothing is scored and the same page can be played again.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.core.window import Window
+from kivy.graphics import Color, SmoothEllipse, SmoothLine
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
+
+from drillapp.drills.strum.grade import Hit, repeated
+from drillapp.drills.strum.take import Take
+from drillapp.screens.frame.base import load_kv
+from drillapp.screens.look.look import look
+from drillapp.screens.questions.drilling import Drilling
+from drillapp.screens.questions.polling import listen_closely
+from drillapp.screens.questions.question import Question
+from drillapp.screens.questions.strum_keys import key_name, read_keys
+from drillapp.screens.sound.sounds import Clicks
+from drillapp.screens.widgets.readings import Drawn
+from drillapp.screens.widgets.strings import Crossing
+
+TAKE = "take"
+SOUND_ENDS = 0.5
+"""seconds before the end of the clicks from which their silence is no surprise"""
+OFTEN = {1: "Once", 2: "Twice", 4: "4 times"}
+DISTURBED = "{what} while you played, so this take is not scored. Try it again."
+
+
+class CountIn(Drawn):
+    """One disc a beat of the count-in; those that have sounded are filled."""
+
+    beats = NumericProperty(4)
+    done = NumericProperty(0)
+    watched = ("beats", "done")
+
+    def draw(self, add: Any) -> None:
+        u = look.u
+        step = min(60 * u, self.width / max(self.beats, 1))
+        left = self.center_x - step * (self.beats - 1) / 2
+        add(Color(*look.action))
+        for index in range(int(self.beats)):
+            x, y, r = left + index * step, self.center_y, 15 * u
+            if index < self.done:
+                add(SmoothEllipse(pos=(x - r, y - r), size=(2 * r, 2 * r)))
+            else:
+                add(SmoothLine(circle=(x, y, r), width=1.4 * u))
+
+
+class StrumIt(Question):
+    """A page to be played on the strings."""
+
+    words = StringProperty("")
+    beats = NumericProperty(4)
+    counted = NumericProperty(0)
+    taking = BooleanProperty(False)
+    soft_click = BooleanProperty(False)
+    often = StringProperty(OFTEN[1])
+    practising = BooleanProperty(False)
+    palm_key = BooleanProperty(False)
+    key_hint = StringProperty("")
+    notice = StringProperty("")
+
+    _take: Take | None = None
+    _zero = 0.0
+    """when the first beat is heard, on ``perf_counter``"""
+
+    def enter(self, drilling: Drilling | None = None, **_given: object) -> None:
+        assert drilling is not None
+        self.take_up(drilling)
+        setting = self.app.practice.setting
+        self.practising = drilling.practising
+        if self.practising:
+            self.place = "Practice only"
+        self._keys = read_keys(setting("strum_keys"))
+        self.key_hint = self._keys.hint
+        self._place_hands(setting("hand") == "left")
+        self._shows_cursor = bool(setting("cursor"))
+        self.notice = ""
+        self.often = OFTEN[drilling.times]
+        self.ids.page.names = setting("counts")
+        self.ids.page.show(self.task.pattern, self.task.layers)
+        self.ids.field.struck = self._struck
+        self.beats = len(self.task.pattern.meter.beats)
+        self._events: list[Any] = []
+        self._held: set[str] = set()
+        self._rest()
+        Window.bind(
+            on_key_down=self._key_down, on_key_up=self._key_up, focus=self._lost, on_resize=self._lost
+        )
+        self.app.later(lambda: self.app.screen_of("hand_result"))  # so that the first result need not wait
+        if not self.practising:
+            self.app.prepare_next(drilling)
+
+    def leave(self) -> None:
+        self.stop()
+        Window.unbind(
+            on_key_down=self._key_down, on_key_up=self._key_up, focus=self._lost, on_resize=self._lost
+        )
+        super().leave()
+
+    def begin(self) -> None:
+        """Count in, then listen while the page is played; or stop a take that is on."""
+        if self.taking:
+            self.set_aside("")
+            return
+        drilling, task = self.drilling, self.task
+        take = Take(task.pattern, drilling.tempo, task.layers, drilling.times)
+        clicks = Clicks(repeated(task.pattern, drilling.times), drilling.tempo, self.soft_click)
+        samples = self.app.speaker.sounds.samples(clicks)
+        listen_closely(True)
+        now = time.perf_counter()
+        self.app.speaker.play_samples(TAKE, samples)
+        self._device = self._device_now()
+        self._zero = now + self.app.latencies.seconds + clicks.count_in_seconds
+        self._first_beat = time.time() + self._zero - time.perf_counter()
+        self.taking, self.counted, self._take = True, 0, take
+        self.notice = ""
+        self.ids.field.listening = True
+        for beat, at in enumerate(clicks.beat_times):
+            self._at(now + at, partial(self._count, beat + 1))
+        # Said before the page begins, since painting words takes time that strokes should be looked for in.
+        self.words = "Count-in: listen, then play from the next 1."
+        self._events.append(Clock.schedule_interval(self._watch_sound, 0.1))
+        if self._shows_cursor:
+            self._move_cursor(0)
+        self._await_end()
+
+    def stop(self) -> None:
+        """Back to rest, whatever was going on."""
+        for event in self._events:
+            event.cancel()
+        self.app.speaker.stop()
+        self._rest()
+
+    def set_aside(self, why: str) -> None:
+        """A take that was disturbed: nothing is scored."""
+        self.stop()
+        self.notice = why
+
+    def not_sure(self) -> None:
+        """Not sure, in place of playing; after practice, on to the next question."""
+        self.stop()
+        if self.practising:
+            self.app.next_question(self.drilling)
+        else:
+            self.app.show_hand_result(self.drilling, self.drilling.not_sure(), ())
+
+    def change_tempo(self, by: int) -> None:
+        self.stop()
+        super().change_tempo(by)
+
+    def change_click(self) -> None:
+        self.stop()
+        self.soft_click = not self.soft_click
+
+    def change_times(self) -> None:
+        """Once through the page, twice, four times."""
+        self.stop()
+        self.drilling.change_times()
+        self.often = OFTEN[self.drilling.times]
+
+    def key(self, key: str, modifiers: list[str]) -> bool:
+        if key == "enter":
+            self.begin()
+        elif key == "k":
+            self.change_click()
+        elif key == "l":
+            self.change_times()
+        else:
+            return super().key(key, modifiers)
+        return True
+
+    def traced(self) -> dict[str, object]:
+        if self.task is None:
+            return {}
+        field = self.ids.field
+        x, y = field.to_window(field.x, field.y)
+        return {
+            **super().traced(),
+            "pattern": self.task.pattern.text,
+            "taking": self.taking,
+            "latency": self.app.latencies.seconds if self.taking else None,
+            "first_beat": self._first_beat if self.taking else None,
+            "counted": self.counted,
+            "notice": self.notice,
+            "often": self.often,
+            "cursor": self.ids.page.cursor,
+            "palm": field.palm,
+            "hits": len(self._take.hits) if self._take is not None else 0,
+            "field": [x, Window.height - y - field.height, x + field.width, Window.height - y],
+        }
+
+    def _place_hands(self, left_handed: bool) -> None:
+        """The palm pad lies under the hand that does not strum."""
+        hands, palm, strings = self.ids.hands, self.ids.palm, self.ids.strings
+        order = (strings, palm) if left_handed else (palm, strings)
+        hands.clear_widgets()
+        for card in order:
+            hands.add_widget(card)
+
+    def _when(self, stroke: Crossing) -> float:
+        """When a stroke was made, in seconds from the first beat as it was heard."""
+        return stroke.time - self._zero
+
+    def _struck(self, stroke: Crossing) -> None:
+        take = self._take
+        if take is None or take.complete:
+            return
+        take.add(Hit(self._when(stroke), stroke.hand, stroke.muted, stroke.force))
+        if take.complete:  # not at once: the touch that made the stroke is still on its way
+            Clock.schedule_once(self._finish_take, 0)
+
+    def _finish_take(self, _dt: float) -> None:
+        if self.taking:
+            self._finish()
+
+    def _finish(self) -> None:
+        assert self._take is not None
+        hits = tuple(self._take.hits)
+        self.stop()
+        if self._device_now() != self._device:  # not every library notices
+            self.set_aside(DISTURBED.format(what="The sound changed"))
+            return
+        result = self.drilling.strummed(hits)
+        if not result.kept:
+            self.notice = result.graded.notice
+            return
+        self.app.tell(self.app.latencies.took(result.graded.lead))
+        self.app.show_hand_result(self.drilling, result, hits)
+
+    def _device_now(self) -> str:
+        """What plays, and through what; looked up, which takes a while."""
+        self.app.latencies.look()
+        return str(self.app.latencies.key)
+
+    def _await_end(self) -> None:
+        """Finish when nothing more is to come: strokes put it off."""
+        assert self._take is not None
+        end = self._zero + self._take.until
+        if time.perf_counter() < end:
+            self._at(end, self._await_end)
+        else:
+            self._finish()
+
+    def _count(self, beat: int) -> None:
+        self.counted = beat
+
+    def _move_cursor(self, number: int) -> None:
+        """Mark the slot that is due, and come back for the next one."""
+        assert self._take is not None
+        due = self._take.due
+        self.ids.page.cursor = number % len(self.task.pattern.places)
+        if number + 1 < len(due):
+            self._at(self._zero + due[number + 1], partial(self._move_cursor, number + 1))
+
+    def _watch_sound(self, _dt: float) -> None:
+        """A device that has gone leaves the player in the dark: no take without its clicks."""
+        assert self._take is not None
+        left = self._zero + self._take.seconds - time.perf_counter()
+        if self.app.speaker.lost or (not self.app.speaker.playing and left > SOUND_ENDS):
+            self.set_aside(DISTURBED.format(what="The sound stopped"))
+
+    def _rest(self) -> None:
+        listen_closely(False)
+        self.taking, self.counted, self._events, self._take = False, 0, [], None
+        self.ids.field.listening = False
+        self.ids.page.cursor = -1
+        self.words = "Drag across the strings: downwards for a down-stroke, upwards for an up-stroke."
+        self._held.clear()
+        self.palm_key = False
+
+    def _at(self, when: float, act: Callable[[], object]) -> None:
+        delay = max(0.0, when - time.perf_counter())
+        self._events.append(Clock.schedule_once(lambda _dt: act(), delay))
+
+    def _key_down(
+        self, _window: object, code: int, _scan: int, _text: str | None, modifiers: list[str]
+    ) -> bool:
+        """The keys that strum; a key that is held strums once, however often it repeats."""
+        key = key_name(code)
+        act = self._keys.act(key)
+        pressing = not self.taking and self.app.focus.current() is not None
+        if act is None or pressing or {"ctrl", "alt", "meta"} & set(modifiers):
+            return False
+        if act in ("down", "up") and not self.taking:
+            return False
+        if key not in self._held:
+            self._held.add(key)
+            if act in ("down", "up"):
+                self.ids.field.key_stroke(act, self._keys.accent in self._held)
+        self.palm_key = self._keys.mute in self._held
+        return True
+
+    def _key_up(self, _window: object, code: int, *_rest: object) -> None:
+        self._held.discard(key_name(code))
+        self.palm_key = self._keys.mute in self._held
+
+    def _lost(self, *given: object) -> None:
+        focus_kept = len(given) > 1 and given[1] is True
+        self._held.clear()  # a key let go in another window is not seen
+        self.palm_key = False
+        if self.taking and not focus_kept:
+            self.set_aside(DISTURBED.format(what="The window changed"))
+
+
+load_kv(__file__)

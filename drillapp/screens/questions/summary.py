@@ -1,0 +1,61 @@
+"""The end of a session: what was practised and what moved."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kivy.properties import ListProperty, NumericProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+
+from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.widgets import readings
+
+assert readings
+
+
+class SummaryRow(BoxLayout):
+    """A feature: its sign, its name, how many were right of how many, its range before and after."""
+
+    feature = StringProperty("")
+    title = StringProperty("")
+    asked = NumericProperty(0)
+    right = NumericProperty(0)
+    reading = ListProperty([0, 0, 0])
+    before = ListProperty([])
+
+
+class Summary(Screen):
+    """Shown after the last answer."""
+
+    heading = StringProperty("")
+
+    def enter(self, drilling: Any = None, **_given: object) -> None:
+        summary = drilling.summary()
+        questions = f"{summary.questions} question" + ("s" if summary.questions != 1 else "")
+        self.heading = f"{questions} in {spent(summary.seconds)}, {summary.right} right"
+        self.ids.lines.clear_widgets()
+        for line in summary.lines:
+            row = SummaryRow(feature=line.feature, title=line.title, asked=line.asked, right=line.right)
+            row.reading, row.before = _span(line.after), _span(line.before)
+            self.ids.lines.add_widget(row)
+        self.ids.scroll.scroll_y = 1
+
+    def key(self, key: str, modifiers: list[str]) -> bool:
+        if key == "enter":
+            self.app.go("today")
+        return key == "enter"
+
+
+def _span(belief: Any) -> list[float]:
+    return [belief.low, belief.middle, belief.high]
+
+
+def spent(seconds: float) -> str:
+    """A time in words: "4 minutes"."""
+    minutes = round(seconds / 60)
+    if minutes < 1:
+        return "under a minute"
+    return "a minute" if minutes == 1 else f"{minutes} minutes"
+
+
+load_kv(__file__)

@@ -1,0 +1,218 @@
+"""Write it down: a pattern sounds, and the learner fills a ruler of slots with what was heard."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+
+from drillapp.drills.dictation import blank
+from drillapp.music import syllables
+from drillapp.music.slot_sheet import CYCLE, Sheet
+from drillapp.screens.frame.base import load_kv
+from drillapp.screens.look.look import look
+from drillapp.screens.questions.drilling import Drilling
+from drillapp.screens.questions.question import Question
+from drillapp.screens.widgets import readings
+from drillapp.screens.widgets.basic import Outlined
+from drillapp.screens.widgets.focus import Focusable
+
+__all__ = ["WriteDown", "readings"]
+
+SOUND, SHEET = "sound", "sheet"
+CHOICES = dict(zip(CYCLE, ("Stroke", "Mute", "Accent", "Ring on", "Silent"), strict=True))
+KEYS = {"d": CYCLE[0], "x": CYCLE[1], "a": CYCLE[2], "-": CYCLE[3], ".": CYCLE[4]}
+LEAST_SLOT = 62
+
+
+class SlotCell(Focusable, BoxLayout):
+    """One slot of the ruler: what is written in it, and its count below."""
+
+    index = NumericProperty(0)
+    mark = StringProperty("")
+    over = StringProperty("")
+    count = StringProperty("")
+    strong = BooleanProperty(False)
+    rest = BooleanProperty(False)
+    chosen = BooleanProperty(False)
+
+    @property
+    def caption(self) -> str:
+        return self.over + ("rest" if self.rest else self.mark)
+
+    def show(self, sheet: Sheet) -> None:
+        """Show what the sheet has in this slot."""
+        slot, way = sheet.slots[self.index], sheet.way(self.index)
+        self.rest = way == CYCLE[4]
+        struck = slot is not None and slot.action == "strike"
+        self.over = ">" if struck and slot.accent else ""
+        hand = "" if not struck else "D" if slot.hand == "down" else "U"
+        self.mark = hand if way in (CYCLE[0], CYCLE[2]) else {CYCLE[1]: "X", CYCLE[3]: "–"}.get(way, "")
+
+
+class WriteDown(Question):
+    """A sheet to be filled."""
+
+    full = BooleanProperty(False)
+    chosen = NumericProperty(0)
+    left = StringProperty("")
+
+    def enter(self, drilling: Drilling | None = None, **_given: object) -> None:
+        assert drilling is not None
+        self.take_up(drilling)
+        task = drilling.task
+        self.sheet: Sheet = blank(task.pattern)
+        self._past: list[Sheet] = []
+        self.chosen = 0
+        self._lay_out()
+        self._say_repeat()
+        self.app.prepare_next(drilling)
+
+    def hear(self) -> None:
+        if self.app.speaker.toggle(SOUND, self.drilling.sound(self.drilling.task.pattern)):
+            self.drilling.plays[0] += 1
+
+    def tap(self, index: int) -> None:
+        """The next way to fill a slot."""
+        self.chosen = index
+        self._write(self.sheet.tapped(index))
+
+    def fill(self, way: str | None) -> None:
+        """Fill the chosen slot and go on to the next."""
+        self._write(self.sheet.filled(int(self.chosen), way))
+        if way is not None:
+            self.move(1)
+
+    def turn(self) -> None:
+        """The chosen stroke with the other hand's motion."""
+        self._write(self.sheet.turned(int(self.chosen)))
+
+    def move(self, by: int) -> None:
+        self.chosen = min(max(int(self.chosen) + by, 0), len(self._cells) - 1)
+        self._show()
+
+    def undo(self) -> None:
+        if self._past:
+            self.sheet = self._past.pop()
+            self._show()
+
+    def done(self) -> None:
+        if self.full:
+            self.app.speaker.stop()
+            self.app.show_hand_result(self.drilling, self.drilling.written(self.sheet), ())
+
+    def not_sure(self) -> None:
+        self.app.show_hand_result(self.drilling, self.drilling.not_sure(), ())
+
+    def change_repeat(self) -> None:
+        self.drilling.repeat = not self.drilling.repeat
+        self.app.speaker.stop()
+        self._say_repeat()
+
+    def key(self, key: str, modifiers: list[str]) -> bool:
+        if key in KEYS:
+            self.fill(KEYS[key])
+        elif key in ("left", "right") and self.app.focus.current() is None:
+            self.move(-1 if key == "left" else 1)
+        elif key == "backspace":
+            self.fill(None)
+            self.move(-1)
+        elif key == "t":
+            self.turn()
+        elif key == "u":
+            self.undo()
+        elif key == "space":
+            self.hear()
+        elif key == "enter":
+            self.done()
+        elif key == "n":
+            self.not_sure()
+        else:
+            return False
+        return True
+
+    def traced(self) -> dict[str, object]:
+        return {
+            **super().traced(),
+            "slots": len(self._cells),
+            "sheet": [self.sheet.way(index) for index in range(len(self._cells))] if self._cells else [],
+            "chosen": self.chosen,
+            "full": self.full,
+        }
+
+    _cells: tuple[SlotCell, ...] = ()
+
+    def arrange(self) -> None:
+        """Lay the ruler out again after the window was turned."""
+        if self.task is not None and self._cells:
+            self._lay_out()
+
+    def _lay_out(self) -> None:
+        ruler = self.sheet.ruler
+        said = syllables(ruler, self.app.practice.setting("counts"))
+        self._cells = tuple(
+            SlotCell(
+                index=place.index,
+                count=said[place.index],
+                strong=not place.number,
+                ident=f"slot-{place.index}",
+            )
+            for place in ruler.places
+        )
+        for cell in self._cells:
+            cell.bind(on_release=lambda cell: self.tap(int(cell.index)))
+        lines = self.ids.lines
+        lines.clear_widgets()
+        room = max(4, int((self.app.root.width - 130 * look.u) // (LEAST_SLOT * look.u)))
+        for line in _lines(ruler, room):
+            row = BoxLayout(spacing=6 * look.u)
+            beat = None
+            for place in line:
+                if beat is not None and place.beat != beat:
+                    row.add_widget(BoxLayout(size_hint_x=None, width=10 * look.u))
+                beat = place.beat
+                row.add_widget(self._cells[place.index])
+            lines.add_widget(row)
+        self._show()
+
+    def _write(self, sheet: Sheet) -> None:
+        if sheet != self.sheet:
+            self._past.append(self.sheet)
+            self.sheet = sheet
+        self._show()
+
+    def _show(self) -> None:
+        for cell in self._cells:
+            cell.chosen = cell.index == self.chosen
+            cell.show(self.sheet)
+        self.full = self.sheet.full
+        empty = self.sheet.slots.count(None)
+        self.left = "" if not empty else f"{empty} slot{'s' if empty > 1 else ''} left"
+
+    def _say_repeat(self) -> None:
+        self.ids.repeat.caption = "Repeat on" if self.drilling.repeat else "Repeat off"
+
+
+def _lines(ruler: Any, room: int) -> list[list[Any]]:
+    """The ruler's places in lines: whole bars where they fit, else whole beats."""
+    lines: list[list[Any]] = []
+    for bar in range(len(ruler.bars)):
+        places = [place for place in ruler.places if place.bar == bar]
+        beats: dict[int, list[Any]] = {}
+        for place in places:
+            beats.setdefault(place.beat, []).append(place)
+        longest = max(len(one) for one in beats.values())
+        lines_needed = -(-len(places) // max(room, longest))
+        each = -(-len(beats) // lines_needed)
+        groups = list(beats.values())
+        for start in range(0, len(groups), each):
+            lines.append([place for beat in groups[start : start + each] for place in beat])
+    return lines
+
+
+class Choice(Outlined):
+    """A way to fill the chosen slot."""
+
+
+load_kv(__file__)

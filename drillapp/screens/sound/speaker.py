@@ -1,0 +1,99 @@
+"""The player as the screens know it: one sound at a time, which one, and whether there is sound at all."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.event import EventDispatcher
+from kivy.properties import StringProperty
+
+from drillapp.screens.sound.sounds import RATE, Renders, Sounds
+
+LOOK_AGAIN = 4.0
+"""seconds between two looks for a sound device where there is none"""
+
+
+class Speaker(EventDispatcher):
+    """``playing``: the key of the sound that is heard, empty in silence; ``notice``: why nothing can be."""
+
+    playing = StringProperty("")
+    notice = StringProperty("")
+
+    def __init__(self, open_player: Callable[[], Any], volume: float = 0.3) -> None:
+        super().__init__()
+        self.sounds = Sounds()
+        self._open = open_player
+        self._volume = volume
+        self._player: Any = None
+        self._handle: Any = None
+        Clock.schedule_interval(self._watch, 0.05)
+        Clock.schedule_interval(self._look_again, LOOK_AGAIN)
+
+    @property
+    def player(self) -> Any:
+        """The player, opened when it is first asked for."""
+        if self._player is None:
+            self._player = self._open()
+            self._player.volume = self._volume
+            self.notice = self._player.notice
+        return self._player
+
+    @property
+    def latency(self) -> float:
+        """About how many seconds pass between a call to play and the sound."""
+        return float(self.player.latency)
+
+    @property
+    def lost(self) -> bool:
+        """Whether the device that sound went to has gone."""
+        return self._player is not None and self._player.lost
+
+    def set_volume(self, volume: float) -> None:
+        self._volume = volume
+        if self._player is not None:
+            self._player.volume = volume
+
+    def toggle(self, key: str, *sounds: Renders) -> bool:
+        """Play the sounds in turn under this key, or stop them where they play; True where they start."""
+        if self.playing == key:
+            self.stop()
+            return False
+        self.play(key, *sounds)
+        return True
+
+    def play(self, key: str, *sounds: Renders) -> None:
+        self.stop()
+        player = self.player
+        if player.notice:
+            player.refresh()
+        self.play_samples(
+            key, self.sounds.in_turn(*sounds) if len(sounds) > 1 else self.sounds.samples(sounds[0])
+        )
+
+    def play_samples(self, key: str, samples: Any) -> None:
+        self.stop()
+        self._handle = self.player.play(samples, RATE)
+        self.notice = self.player.notice
+        self.playing = key
+
+    def stop(self) -> None:
+        if self._handle is not None:
+            self._handle.stop()
+        self._handle = None
+        self.playing = ""
+
+    def close(self) -> None:
+        self.stop()
+        if self._player is not None:
+            self._player.close()
+
+    def _watch(self, _dt: float) -> None:
+        if self._handle is not None and not self._handle.playing:
+            self._handle = None
+            self.playing = ""
+
+    def _look_again(self, _dt: float) -> None:
+        if self._player is not None and not self.playing and self._player.refresh():
+            self.notice = self._player.notice
