@@ -28,8 +28,8 @@ class Prior:
     """The table of priors from which a Memory starts.
 
     The default numbers are fitted by `fit_numbers` to simulated practice (64 learners of four families, four
-    policies; see `drillapp.learning.simulation`), but for the fleeting kind: only one of the families has it, and its numbers
-    are set wider than that fit, for the planner must not overlook it.
+    policies; see `drillapp.learning.simulation`), but for the fleeting kind: only one of the families has
+    it, and its numbers are set wider than that fit, for the planner must not overlook it.
 
     base: logit of a sign never practised, for the usual learner. offsets: what a named feature adds to it;
     gains: how much more (1 = double) practice of it adds than usual. together: what a set of several features
