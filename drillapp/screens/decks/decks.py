@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
@@ -14,14 +14,11 @@ from drillapp.decks.find import BANDS, find, meters
 from drillapp.decks.folder import DeckFileError, draft_path, load_drafts, new_path, put_back, remove_deck
 from drillapp.drills.tasks import met_key
 from drillapp.music import FEATURE_TABLE
-from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.frame.base import App, Screen, load_kv
 from drillapp.screens.questions.drilling import FASTEST, SLOWEST, TEMPO_STEP
 from drillapp.screens.sound.sounds import Sound
 from drillapp.screens.widgets import page, sign
 from drillapp.screens.widgets.focus import Focusable
-
-if TYPE_CHECKING:
-    from drillapp.screens.frame.shell import DrillApp
 
 __all__ = ["Decks", "page", "sign"]
 
@@ -93,7 +90,7 @@ class Decks(Screen):
     shown = ObjectProperty(None, allownone=True)
     repeat = BooleanProperty(False)
 
-    def __init__(self, app: DrillApp) -> None:
+    def __init__(self, app: App) -> None:
         super().__init__(app)
         self._decks: tuple[Any, ...] = ()
         self._listed: tuple[tuple[Any, Any], ...] = ()

@@ -1,9 +1,10 @@
-"""What every screen has in common."""
+"""What every screen has in common, and what a screen may ask of the app."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Protocol
 
 from kivy.lang import Builder
 from kivy.properties import StringProperty
@@ -12,9 +13,63 @@ from kivy.uix.boxlayout import BoxLayout
 from drillapp.screens.widgets import basic
 
 if TYPE_CHECKING:
-    from drillapp.screens.frame.shell import DrillApp
+    from drillapp.practice.practice import Practice
+    from drillapp.screens.frame.worker import Worker
+    from drillapp.screens.questions.drilling import Drilling
+    from drillapp.screens.sound.latencies import Latencies
+    from drillapp.screens.sound.speaker import Speaker
+    from drillapp.screens.widgets.focus import Focus
 
-__all__ = ["Screen", "basic", "load_kv"]
+__all__ = ["App", "Screen", "basic", "load_kv"]
+
+
+class App(Protocol):
+    """What a screen may ask of the app.
+
+    ``folder``: where the practice log is; ``own_decks``: the folder of the user's own decks; ``focus``:
+    which control has the keyboard's focus; ``worker``: work away from the frame loop.
+    """
+
+    practice: Practice
+    speaker: Speaker
+    latencies: Latencies
+    worker: Worker
+    focus: Focus
+    folder: Path
+    own_decks: Path
+
+    def go(self, name: str, **given: object) -> None:
+        """Show a screen, handing it what it is to show."""
+
+    def build_ahead(self, name: str) -> None:
+        """Build a screen that will be shown soon."""
+
+    def later(self, act: Callable[[], None]) -> None:
+        """Do something once the present change of screen is done."""
+
+    def tell(self, notice: str) -> None:
+        """Show a sentence at the top of the window until it is put away."""
+
+    def open_practice(self) -> None:
+        """Open the practice log and show the first screen, or say why it cannot be opened."""
+
+    def reload_decks(self) -> None:
+        """Read the decks' files again."""
+
+    def fit(self) -> None:
+        """Take the window's size, and the size of text that is set."""
+
+    def drill(self, session: Any) -> None:
+        """Begin a session, or go on with it."""
+
+    def next_question(self, drilling: Drilling) -> None:
+        """Put the session's next question, or show its end."""
+
+    def show_hand_result(self, drilling: Drilling, result: Any, hits: Any) -> None:
+        """Show what was played or written, once it is on disk."""
+
+    def prepare_next(self, drilling: Drilling) -> None:
+        """Make the sounds of this question ready, then the whole next one, while the learner answers."""
 
 
 class Screen(BoxLayout):
@@ -25,7 +80,7 @@ class Screen(BoxLayout):
 
     tab = StringProperty("")
 
-    def __init__(self, app: DrillApp) -> None:
+    def __init__(self, app: App) -> None:
         self.app = app
         super().__init__()
 
@@ -34,6 +89,9 @@ class Screen(BoxLayout):
 
     def leave(self) -> None:
         """Put down what must not go on unseen."""
+
+    def set_ahead(self, task: Any) -> None:
+        """Set the page of a coming question, to be shown later; may be called from another thread."""
 
     def key(self, key: str, modifiers: list[str]) -> bool:
         """Act on a key that no control took; True where it meant something here."""

@@ -1,17 +1,13 @@
-"""The app's frame: which screen shows, the bar of screens, notices, keys, and the way out.
-
-Screens are imported and built when they are first asked for, so that the first one is there soon.
-"""
+"""The app's frame: which screen shows, the bar of screens, notices, keys, and the way out."""
 
 from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from importlib import import_module
 from pathlib import Path
 from typing import Any
 
-from kivy.app import App
+from kivy.app import App as KivyApp
 from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.properties import ListProperty, ObjectProperty, StringProperty
@@ -22,35 +18,14 @@ from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.frame.errors import keep_going, report
 from drillapp.screens.frame.keys import Keys
 from drillapp.screens.frame.memory import Tidy
+from drillapp.screens.frame.table import SCREENS
 from drillapp.screens.frame.trace import Trace
 from drillapp.screens.frame.worker import Worker
 from drillapp.screens.look.look import look, register_fonts
-from drillapp.screens.questions.drilling import PAGE_TO_SOUND, Drilling
+from drillapp.screens.questions.drilling import Drilling
 from drillapp.screens.sound.latencies import Latencies
 from drillapp.screens.sound.speaker import Speaker
 from drillapp.screens.widgets.focus import Focus
-
-SCREENS: dict[str, tuple[str, str]] = {
-    "today": ("learner", "Today"),
-    "progress": ("learner", "Progress"),
-    "decks": ("decks", "Decks"),
-    "learners": ("learner", "Learners"),
-    "settings": ("learner", "SettingsView"),
-    "calibration": ("sound", "CalibrationView"),
-    "drill": ("questions", "Drill"),
-    "answer": ("questions", "AnswerView"),
-    "strum": ("questions", "StrumIt"),
-    "write": ("questions", "WriteDown"),
-    "hand_result": ("questions", "HandResult"),
-    "deck_editor": ("decks", "DeckEditor"),
-    "deck_file": ("decks", "DeckFile"),
-    "summary": ("questions", "Summary"),
-    "finding": ("questions", "FindingView"),
-    "forecasts": ("learner", "ForecastsHeld"),
-    "cautions": ("learner", "Cautions"),
-    "stopped": ("frame", "Stopped"),
-}
-TABS = ("today", "progress", "decks", "learners", "settings")
 
 
 class NoticeBar(BoxLayout):
@@ -103,7 +78,7 @@ class Shell(BoxLayout):
             self.remove_widget(bar)
 
 
-class DrillApp(App):
+class DrillApp(KivyApp):
     """The running app. ``make`` opens the practice and may raise ``refused`` with a sentence for the user."""
 
     def __init__(
@@ -134,7 +109,7 @@ class DrillApp(App):
         register_fonts()
         self.root = Shell()
         self.focus = Focus(lambda: self.root)
-        self.keys = Keys(self)
+        self.keys = Keys(self.focus, lambda: self.root.screen, lambda: self.root.walk())
         keep_going(self.tell)
         Window.bind(size=lambda *_args: self.fit())
         self.fit()
@@ -201,18 +176,20 @@ class DrillApp(App):
         """Show a screen, handing it what it is to show."""
         if self.root.screen is not None:
             self.root.screen.leave()
-        screen = self.screen_of(name)
+        screen = self._screen(name)
         self.focus.clear()
         self.showing = name
         screen.enter(**given)
         self.root.show(screen)
 
-    def screen_of(self, name: str) -> Screen:
+    def build_ahead(self, name: str) -> None:
+        """Build a screen that will be shown soon."""
+        self._screen(name)
+
+    def _screen(self, name: str) -> Screen:
         """A screen; built when it is first asked for."""
         if name not in self._screens:
-            room, kind = SCREENS[name]
-            module = import_module(f"drillapp.screens.{room}.{name}")
-            self._screens[name] = getattr(module, kind)(self)
+            self._screens[name] = SCREENS[name](self)
         return self._screens[name]
 
     def drill(self, session: Any) -> None:
@@ -225,7 +202,7 @@ class DrillApp(App):
     def next_question(self, drilling: Drilling) -> None:
         """Put the session's next question, or show its end."""
         task = drilling.next()
-        self.go(drilling.screen if task is not None else drilling.end, drilling=drilling)
+        self.go(drilling.screen_of(task) if task is not None else drilling.end, drilling=drilling)
 
     def show_hand_result(self, drilling: Drilling, result: Any, hits: Any) -> None:
         """What was played or written, once it is on disk."""
@@ -235,7 +212,6 @@ class DrillApp(App):
     def prepare_next(self, drilling: Drilling) -> None:
         """Make the sounds of this question ready, then the whole next one, while the learner answers."""
         sounds = self.speaker.sounds
-        page = self._screens["drill"].ids.page if "drill" in self._screens else None
 
         def job() -> None:
             for sound in drilling.sounds_of(drilling.task):
@@ -243,8 +219,9 @@ class DrillApp(App):
             coming = drilling.prepare()
             if coming is None:
                 return
-            if coming.drill == PAGE_TO_SOUND and page is not None:
-                page.ahead(coming.pattern, coming.layers)
+            screen = self._screens.get(drilling.screen_of(coming))
+            if screen is not None:
+                screen.set_ahead(coming)
             for sound in drilling.sounds_of(coming):
                 sounds.ready(sound)
             self._tidy.trim()

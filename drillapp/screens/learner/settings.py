@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from kivy.core.window import Window
 from kivy.properties import StringProperty
@@ -11,15 +11,12 @@ from kivy.uix.boxlayout import BoxLayout
 from drillapp import __version__
 from drillapp.music import SYLLABLES, parse
 from drillapp.records import SETTINGS
-from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.frame.base import App, Screen, load_kv
 from drillapp.screens.look.look import look
 from drillapp.screens.questions.strum_keys import StrumKeys, key_caption, key_name, read_keys
 from drillapp.screens.sound.sounds import Sound
 from drillapp.screens.widgets import care
 from drillapp.screens.widgets.basic import Option, YesNo
-
-if TYPE_CHECKING:
-    from drillapp.screens.frame.shell import DrillApp
 
 __all__ = ["SettingsView", "care"]
 
@@ -73,7 +70,7 @@ class SettingsView(Screen):
     waiting = StringProperty("")
     """The act that the next key is for."""
 
-    def __init__(self, app: DrillApp) -> None:
+    def __init__(self, app: App) -> None:
         super().__init__(app)
         for act, title in KEY_TITLES.items():
             row = KeyOf(act=act, title=title)

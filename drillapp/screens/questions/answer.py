@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from kivy.properties import BooleanProperty, StringProperty
 
-from drillapp.screens.frame.base import load_kv
+from drillapp.screens.frame.base import App, load_kv
 from drillapp.screens.questions.drill import LETTERS
 from drillapp.screens.questions.drilling import Drilling
 from drillapp.screens.questions.question import Answered
-
-if TYPE_CHECKING:
-    from drillapp.screens.frame.shell import DrillApp
 
 WRITTEN, CHOSEN, BOTH = "written", "chosen", "both"
 
@@ -24,7 +19,7 @@ class AnswerView(Answered):
     advice = StringProperty("")
     both = BooleanProperty(False)
 
-    def __init__(self, app: DrillApp) -> None:
+    def __init__(self, app: App) -> None:
         super().__init__(app)
         self._written, self._chosen = self.card(WRITTEN, "W"), self.card(CHOSEN, "C")
 

@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from drillapp.screens.frame.base import load_kv
+from drillapp.screens.frame.base import App, load_kv
 from drillapp.screens.look.look import look
-from drillapp.screens.questions.drilling import Drilling
+from drillapp.screens.questions.drilling import PAGE_TO_SOUND, Drilling
 from drillapp.screens.questions.question import Question
 from drillapp.screens.widgets.basic import Card
-
-if TYPE_CHECKING:
-    from drillapp.screens.frame.shell import DrillApp
 
 LETTERS = "ABCD"
 SOUND = "sound"
@@ -76,7 +73,7 @@ class Drill(Question):
     from_page = BooleanProperty(True)
     names = StringProperty("1 + 2 +")
 
-    def __init__(self, app: DrillApp) -> None:
+    def __init__(self, app: App) -> None:
         super().__init__(app)
         # Made once: a question only changes what they show.
         self._sound_cards = tuple(self._card(SoundChoice, index) for index in range(len(LETTERS)))
@@ -112,6 +109,10 @@ class Drill(Question):
                 card.ids.page.show(candidate, task.layers)
         self.ids.choices.show(self._cards, self.columns_for(count))
         self.app.prepare_next(self.drilling)
+
+    def set_ahead(self, task: Any) -> None:
+        if task.drill == PAGE_TO_SOUND:
+            self.ids.page.ahead(task.pattern, task.layers)
 
     def columns_for(self, count: int) -> int:
         """How many candidates stand side by side."""

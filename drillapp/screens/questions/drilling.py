@@ -168,10 +168,10 @@ class Drilling:
         """The pattern after the answer, at the tempo that it is to be heard at again."""
         return self._sound(pattern, self.replay_tempo, self.task.chord)
 
-    @property
-    def screen(self) -> str:
-        """The screen that puts this question."""
-        return SCREENS.get(self.task.drill, "drill")
+    @staticmethod
+    def screen_of(task: Any) -> str:
+        """The screen that puts a question."""
+        return SCREENS.get(task.drill, "drill")
 
     def _sound(self, pattern: Any, tempo: float, chord: str) -> Sound:
         return Sound(pattern, tempo, chord, self.voice, self.count_in, self.repeat, self.click)

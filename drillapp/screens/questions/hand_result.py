@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from kivy.properties import BooleanProperty, StringProperty
 
@@ -11,13 +11,10 @@ from drillapp.drills import place_name
 from drillapp.drills.dictation import WRITTEN_VERDICTS, DictationResult
 from drillapp.drills.strum.grade import StrumResult
 from drillapp.drills.verdicts import TIMING, VERDICTS
-from drillapp.screens.frame.base import load_kv
+from drillapp.screens.frame.base import App, load_kv
 from drillapp.screens.questions.drilling import STRUM_IT, Drilling
 from drillapp.screens.questions.question import Answered
 from drillapp.screens.sound.sounds import Played
-
-if TYPE_CHECKING:
-    from drillapp.screens.frame.shell import DrillApp
 
 PAGE, YOURS = "page", "yours"
 ROUNDS = ("first", "second", "third", "fourth")
@@ -36,7 +33,7 @@ class HandResult(Answered):
     has_yours = BooleanProperty(False)
     can_hear_yours = BooleanProperty(False)
 
-    def __init__(self, app: DrillApp) -> None:
+    def __init__(self, app: App) -> None:
         super().__init__(app)
         self._page, self._yours = self.card(PAGE, "W"), self.card(YOURS, "Y")
 

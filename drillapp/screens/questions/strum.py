@@ -96,7 +96,7 @@ class StrumIt(Question):
         Window.bind(
             on_key_down=self._key_down, on_key_up=self._key_up, focus=self._lost, on_resize=self._lost
         )
-        self.app.later(lambda: self.app.screen_of("hand_result"))  # so that the first result need not wait
+        self.app.later(lambda: self.app.build_ahead("hand_result"))  # so that the first result need not wait
         if not self.practising:
             self.app.prepare_next(drilling)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from kivy.core.window import Window
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
@@ -164,7 +165,7 @@ class WriteDown(Question):
             cell.bind(on_release=lambda cell: self.tap(int(cell.index)))
         lines = self.ids.lines
         lines.clear_widgets()
-        room = max(4, int((self.app.root.width - 130 * look.u) // (LEAST_SLOT * look.u)))
+        room = max(4, int((Window.width - 130 * look.u) // (LEAST_SLOT * look.u)))
         for line in _lines(ruler, room):
             row = BoxLayout(spacing=6 * look.u)
             beat = None

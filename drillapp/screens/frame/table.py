@@ -1,0 +1,140 @@
+"""Every screen by its name: a function that loads its module and builds it, called when it is first shown.
+
+So the first screen is there soon, and what is never opened is never loaded.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from drillapp.screens.frame.base import App, Screen
+
+
+def _today(app: App) -> Screen:
+    from drillapp.screens.learner.today import Today
+
+    return Today(app)
+
+
+def _progress(app: App) -> Screen:
+    from drillapp.screens.learner.progress import Progress
+
+    return Progress(app)
+
+
+def _forecasts(app: App) -> Screen:
+    from drillapp.screens.learner.forecasts import ForecastsHeld
+
+    return ForecastsHeld(app)
+
+
+def _learners(app: App) -> Screen:
+    from drillapp.screens.learner.learners import Learners
+
+    return Learners(app)
+
+
+def _settings(app: App) -> Screen:
+    from drillapp.screens.learner.settings import SettingsView
+
+    return SettingsView(app)
+
+
+def _cautions(app: App) -> Screen:
+    from drillapp.screens.learner.cautions import Cautions
+
+    return Cautions(app)
+
+
+def _calibration(app: App) -> Screen:
+    from drillapp.screens.sound.calibration import CalibrationView
+
+    return CalibrationView(app)
+
+
+def _decks(app: App) -> Screen:
+    from drillapp.screens.decks.decks import Decks
+
+    return Decks(app)
+
+
+def _deck_editor(app: App) -> Screen:
+    from drillapp.screens.decks.deck_editor import DeckEditor
+
+    return DeckEditor(app)
+
+
+def _deck_file(app: App) -> Screen:
+    from drillapp.screens.decks.deck_file import DeckFile
+
+    return DeckFile(app)
+
+
+def _drill(app: App) -> Screen:
+    from drillapp.screens.questions.drill import Drill
+
+    return Drill(app)
+
+
+def _answer(app: App) -> Screen:
+    from drillapp.screens.questions.answer import AnswerView
+
+    return AnswerView(app)
+
+
+def _strum(app: App) -> Screen:
+    from drillapp.screens.questions.strum import StrumIt
+
+    return StrumIt(app)
+
+
+def _write(app: App) -> Screen:
+    from drillapp.screens.questions.write import WriteDown
+
+    return WriteDown(app)
+
+
+def _hand_result(app: App) -> Screen:
+    from drillapp.screens.questions.hand_result import HandResult
+
+    return HandResult(app)
+
+
+def _summary(app: App) -> Screen:
+    from drillapp.screens.questions.summary import Summary
+
+    return Summary(app)
+
+
+def _finding(app: App) -> Screen:
+    from drillapp.screens.questions.finding import FindingView
+
+    return FindingView(app)
+
+
+def _stopped(app: App) -> Screen:
+    from drillapp.screens.frame.stopped import Stopped
+
+    return Stopped(app)
+
+
+SCREENS: Mapping[str, Callable[[App], Screen]] = {
+    "today": _today,
+    "progress": _progress,
+    "forecasts": _forecasts,
+    "learners": _learners,
+    "settings": _settings,
+    "cautions": _cautions,
+    "calibration": _calibration,
+    "decks": _decks,
+    "deck_editor": _deck_editor,
+    "deck_file": _deck_file,
+    "drill": _drill,
+    "answer": _answer,
+    "strum": _strum,
+    "write": _write,
+    "hand_result": _hand_result,
+    "summary": _summary,
+    "finding": _finding,
+    "stopped": _stopped,
+}
