@@ -6,11 +6,12 @@ from pathlib import Path
 
 from drillapp.learning import Prior
 from drillapp.learning.prior_file import MOST, read_prior
+from drillapp.practice.notice import Notice
 
 PRIOR_FILE = "prior.json"
 
 
-def fitted_prior(folder: Path) -> tuple[Prior | None, tuple[str, ...]]:
+def fitted_prior(folder: Path) -> tuple[Prior | None, tuple[Notice, ...]]:
     """The prior in the data folder, None for the shipped one, and what the user should know."""
     path = folder / PRIOR_FILE
     try:
@@ -20,5 +21,8 @@ def fitted_prior(folder: Path) -> tuple[Prior | None, tuple[str, ...]]:
             return read_prior(file.read(MOST + 1)), ()
     except (OSError, ValueError) as error:
         return None, (
-            f"{path} cannot be used ({error}); the shipped one is used. Fit it again, or delete it.",
+            Notice(
+                "prior",
+                f"{path} cannot be used ({error}); the shipped one is used. Fit it again, or delete it.",
+            ),
         )

@@ -32,6 +32,7 @@ from drillapp.music.course import BUILDS_ON
 from drillapp.music.difficulty import difficulty
 from drillapp.music.fresh.make import fresh
 from drillapp.practice.conditions import conditions_of
+from drillapp.practice.notice import Notice
 from drillapp.practice.sitting import Sitting
 from drillapp.practice.standing import FeatureProgress, progress_of, readings_of
 from drillapp.records import Answer, Learner, Observation, PracticeLog, Session, new_id
@@ -62,7 +63,7 @@ class Practice:
         seed: int | None = None,
         version: str = "",
         prior: Prior | None = None,
-        notices: Sequence[str] = (),
+        notices: Sequence[Notice] = (),
     ) -> None:
         self.log = log
         self._prior = prior
@@ -80,9 +81,13 @@ class Practice:
         )
 
     @property
-    def notices(self) -> list[str]:
-        """Sentences that the user should see."""
-        return [*self.log.notices, *self.log.settings.notices(), *self._notices]
+    def notices(self) -> tuple[Notice, ...]:
+        """What the user should see."""
+        return (
+            *(Notice("log", text) for text in self.log.notices),
+            *(Notice("settings", text) for text in self.log.settings.notices()),
+            *self._notices,
+        )
 
     @property
     def learner(self) -> Learner:

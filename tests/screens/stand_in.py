@@ -20,6 +20,7 @@ from drillapp.drills.strum.grade import grade_strum
 from drillapp.learning import calibration
 from drillapp.music import FEATURE_TABLE, FEATURES, parse
 from drillapp.music.slot_sheet import Sheet
+from drillapp.practice.notice import Notice
 from drillapp.screens.frame.kivy_setup import prepare_kivy
 from drillapp.screens.frame.options import Options
 from drillapp.sound import open_player
@@ -43,7 +44,7 @@ class StandIn:
 
     empty: bool = False
     many: bool = False
-    notices: list[str] = field(default_factory=list)
+    notices: list[Notice] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         names = (
@@ -289,6 +290,7 @@ class StandInSession:
             right=right,
             explanation=explain(task.question, index),
             evidence=task.question.grade(index),
+            notice="",
         )
         self._results.append(result)
         return result

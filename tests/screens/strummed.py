@@ -87,8 +87,8 @@ def main() -> None:
     from kivy.clock import Clock
     from kivy.core.window import Window
 
+    from drillapp.screens.frame import polling
     from drillapp.screens.frame.shell import DrillApp
-    from drillapp.screens.questions import polling
 
     if len(sys.argv) > 5:
         polling.LISTENING = int(sys.argv[5])

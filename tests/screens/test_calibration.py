@@ -138,6 +138,6 @@ def test_a_latency_that_looks_wrong_is_said_once(device: Device) -> None:
     latencies.keep(Calibration(0.21, 0.01, 12), 1000.0)
     said = [latencies.took(-0.15) for _ in range(12)]
     (notice,) = filter(None, said)
-    assert "no longer fits" in notice and said.index(notice) >= 3
+    assert notice.kind == "latency" and "no longer fits" in notice.text and said.index(notice) >= 3
     latencies.keep(Calibration(0.36, 0.01, 12), 2000.0)
     assert not any(latencies.took(0.01) for _ in range(12))

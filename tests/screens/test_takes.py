@@ -22,8 +22,8 @@ from xtest import XTest, strum_keys, wait_until
 from drillapp.drills.strum.grade import Hit
 from drillapp.music import parse
 from drillapp.records import open_log
-from drillapp.screens.questions.strum_keys import ACTS, SPOKEN_FOR, StrumKeys, key_name, read_keys
 from drillapp.screens.sound.sounds import RATE, Played
+from drillapp.screens.widgets.strum_keys import ACTS, SPOKEN_FOR, StrumKeys, key_name, read_keys
 
 HERE = Path(__file__).parent
 

@@ -81,4 +81,4 @@ def test_the_app_starts_from_a_fitted_prior_in_its_folder_and_says_where_it_cann
     (tmp_path / PRIOR_FILE).write_text("{}")
     found, notices = fitted_prior(tmp_path)
     assert found is None
-    assert "prior.json" in notices[0]
+    assert notices[0].kind == "prior" and "prior.json" in notices[0].text

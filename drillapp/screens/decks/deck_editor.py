@@ -19,27 +19,26 @@ from drillapp.decks.folder import (
     save_deck,
     save_draft,
 )
-from drillapp.screens.decks import decks
-from drillapp.screens.frame.base import Screen, load_kv
-from drillapp.screens.questions.drilling import FASTEST, SLOWEST, TEMPO_STEP
-from drillapp.screens.questions.write import KEYS
+from drillapp.screens.frame.base import load_kv
+from drillapp.screens.sound.sounding import Sounding
 from drillapp.screens.sound.sounds import Sound
-from drillapp.screens.widgets import slot_ruler
+from drillapp.screens.sound.tempo import stepped
+from drillapp.screens.widgets import page, row_list, slot_ruler
+from drillapp.screens.widgets.slot_ruler import WAY_KEYS
 
-__all__ = ["DeckEditor", "decks", "slot_ruler"]
+__all__ = ["DeckEditor", "page", "row_list", "slot_ruler"]
 
 PREVIEW = "preview"
 KEEP_AFTER = 0.8
 """seconds without typing after which the draft is kept on disk"""
 
 
-class DeckEditor(Screen):
+class DeckEditor(Sounding):
     """One deck of the user's own."""
 
     fault = StringProperty("")
     deck_fault = StringProperty("")
     tempo = NumericProperty(80)
-    playing = StringProperty("")
     saved = BooleanProperty(True)
     can_undo = BooleanProperty(False)
     is_new = BooleanProperty(True)
@@ -58,13 +57,12 @@ class DeckEditor(Screen):
         self.is_new = not Path(draft.deck.source).exists()
         self.saved = not self.is_new and not unsaved
         self.ids.page.names = self.app.practice.setting("counts")
-        self.app.speaker.bind(playing=self._on_playing)
+        super().enter()
         self._show()
 
     def leave(self) -> None:
         self._keep()
-        self.app.speaker.unbind(playing=self._on_playing)
-        self.app.speaker.stop()
+        super().leave()
 
     def back(self) -> None:
         self.app.go("decks")
@@ -129,8 +127,8 @@ class DeckEditor(Screen):
 
     def key(self, key: str, modifiers: list[str]) -> bool:
         free = self.app.focus.current() is None
-        if key in KEYS:
-            self.fill(KEYS[key])
+        if key in WAY_KEYS:
+            self.fill(WAY_KEYS[key])
         elif key in ("left", "right") and free:
             self.move_on(-1 if key == "left" else 1)
         elif key in ("up", "down") and free:
@@ -166,8 +164,7 @@ class DeckEditor(Screen):
             self._keep_soon()
 
     def change_tempo(self, by: int) -> None:
-        tempo = min(max(self._draft.line.read.pattern.tempo + by * TEMPO_STEP, SLOWEST), FASTEST)
-        self._take(self._draft.at_tempo(tempo))
+        self._take(self._draft.at_tempo(stepped(self._draft.line.read.pattern.tempo, by)))
 
     def hear(self) -> None:
         setting = self.app.practice.setting
@@ -267,19 +264,13 @@ class DeckEditor(Screen):
         self.slots, self.bar, self.bars = place.of, place.bar, len(shown.bars)
         self.ids.ruler.show(shown, int(self.chosen), self.ids.page.names)
         self.ids.page.show(line.read.pattern, self.app.practice.setting("layers"))
-        self.ids.patterns.data = [
-            {
-                "caption": one.title or "(no title)",
-                "note": "fault" if one.fault else one.meter,
-                "chosen": number == draft.at,
-                "which": "pattern",
-                "ident": f"pattern-{number}",
-            }
-            for number, one in enumerate(draft.lines)
-        ]
-
-    def _on_playing(self, _speaker: Any, playing: str) -> None:
-        self.playing = playing
+        self.ids.patterns.fill(
+            (
+                (one.title or "(no title)", "fault" if one.fault else one.meter, f"pattern-{number}")
+                for number, one in enumerate(draft.lines)
+            ),
+            draft.at,
+        )
 
 
 load_kv(__file__)

@@ -11,11 +11,11 @@ from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
 
 from drillapp.decks.folder import DeckFileError, copy_in
 from drillapp.decks.sharing import listing, share_deck
-from drillapp.screens.decks import decks
 from drillapp.screens.decks.sheet_sharing import share_sheet
 from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.widgets import row_list
 
-__all__ = ["DeckFile", "decks"]
+__all__ = ["DeckFile", "row_list"]
 
 
 class _Stopped(Exception):
@@ -51,7 +51,7 @@ class DeckFile(Screen):
         self.ids.path.text = str(path.with_name(path.stem + self._ending)) if path.name else ""
         self.fault = self.done = ""
 
-    def choose_pattern(self, index: int) -> None:
+    def choose_file(self, index: int) -> None:
         """Go into the folder in this row, or take its file."""
         entry = self._entries[index]
         if entry.is_dir():
@@ -153,16 +153,17 @@ class DeckFile(Screen):
 
     def _list(self, chosen: int) -> None:
         self.ids.files.scroll_y = 1 if chosen < 0 else self.ids.files.scroll_y
-        self.ids.files.data = [
-            {
-                "caption": f"Up to {path.name or path}" if path == self.folder.parent else path.name,
-                "note": "folder" if path.is_dir() else "",
-                "chosen": number == chosen,
-                "which": "pattern",
-                "ident": f"pattern-{number}",
-            }
-            for number, path in enumerate(self._entries)
-        ]
+        self.ids.files.fill(
+            (
+                (
+                    f"Up to {path.name or path}" if path == self.folder.parent else path.name,
+                    "folder" if path.is_dir() else "",
+                    f"pattern-{number}",
+                )
+                for number, path in enumerate(self._entries)
+            ),
+            chosen,
+        )
 
 
 load_kv(__file__)

@@ -7,46 +7,24 @@ from typing import Any
 
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
-from kivy.uix.recycleview.views import RecycleDataViewBehavior
 
 from drillapp.decks.draft import draft_of, new_draft
 from drillapp.decks.find import BANDS, find, meters
 from drillapp.decks.folder import DeckFileError, draft_path, load_drafts, new_path, put_back, remove_deck
 from drillapp.drills.tasks import met_key
 from drillapp.music import FEATURE_TABLE
-from drillapp.screens.frame.base import App, Screen, load_kv
-from drillapp.screens.questions.drilling import FASTEST, SLOWEST, TEMPO_STEP
+from drillapp.practice.notice import Notice
+from drillapp.screens.frame.base import App, load_kv
+from drillapp.screens.sound.sounding import Sounding
 from drillapp.screens.sound.sounds import Sound
-from drillapp.screens.widgets import page, sign
+from drillapp.screens.sound.tempo import stepped
+from drillapp.screens.widgets import page, row_list, sign
 from drillapp.screens.widgets.focus import Focusable
 
-__all__ = ["Decks", "page", "sign"]
+__all__ = ["Decks", "page", "row_list", "sign"]
 
 PREVIEW = "preview"
 MET = ("", "met", "not met")
-
-
-class ListRow(Focusable, RecycleDataViewBehavior, BoxLayout):
-    """A deck or a pattern in its list; ``chosen`` is the one that is shown."""
-
-    caption = StringProperty("")
-    note = StringProperty("")
-    chosen = BooleanProperty(False)
-    index = NumericProperty(0)
-    which = StringProperty("")
-
-    def refresh_view_attrs(self, view: Any, index: int, data: dict[str, Any]) -> None:
-        self.index = index
-        super().refresh_view_attrs(view, index, data)
-
-    def on_chosen(self, _row: ListRow, chosen: bool) -> None:
-        self.shown_state = "chosen" if chosen else ""
-
-    def on_release(self) -> None:
-        from kivy.app import App
-
-        screen = App.get_running_app().root.screen
-        (screen.choose_deck if self.which == "deck" else screen.choose_pattern)(self.index)
 
 
 class SignChoice(Focusable, BoxLayout):
@@ -64,7 +42,7 @@ class SignChoice(Focusable, BoxLayout):
         self.shown_state = "chosen" if chosen else ""
 
 
-class Decks(Screen):
+class Decks(Sounding):
     """The shelf of decks."""
 
     words = StringProperty("")
@@ -84,7 +62,6 @@ class Decks(Screen):
     deck_title = StringProperty("")
     advice = StringProperty("")
     tempo = NumericProperty(90)
-    playing = StringProperty("")
     faults = ListProperty([])
     fault_words = StringProperty("")
     shown = ObjectProperty(None, allownone=True)
@@ -118,33 +95,23 @@ class Decks(Screen):
         self.ids.page.names = practice.setting("counts")
         self.faults = list(practice.faults)
         self.fault_words = "\n".join(_fault(fault) for fault in practice.faults)
-        self.app.speaker.bind(playing=self._on_playing)
+        super().enter()
         if self._decks:
             self.choose_deck(min(int(self.deck), len(self._decks) - 1), int(self.pattern))
-            self.app.later(lambda: _scroll_to(self.ids.decks, int(self.deck)))
+            self.app.later(lambda: self.ids.decks.scroll_to_row(int(self.deck)))
         else:
             self.shown = None
-            self.ids.decks.data, self.ids.patterns.data = [], []
-
-    def leave(self) -> None:
-        self.app.speaker.unbind(playing=self._on_playing)
-        self.app.speaker.stop()
+            self.ids.decks.fill((), -1)
+            self.ids.patterns.fill((), -1)
 
     def choose_deck(self, index: int, pattern: int = 0) -> None:
         self.deck = index
         deck = self._decks[index]
         self.deck_title = deck.title
         self.own = Path(deck.source).parent == self.app.own_decks
-        self.ids.decks.data = [
-            {
-                "caption": other.title,
-                "note": str(len(other.patterns)),
-                "chosen": number == index,
-                "which": "deck",
-                "ident": f"deck-{other.name}",
-            }
-            for number, other in enumerate(self._decks)
-        ]
+        self.ids.decks.fill(
+            ((other.title, str(len(other.patterns)), f"deck-{other.name}") for other in self._decks), index
+        )
         self._list(pattern)
 
     def search(self, words: str) -> None:
@@ -209,7 +176,7 @@ class Decks(Screen):
             self.app.speaker.stop()
             self.shown, self.title, self.advice = None, "", ""
             self.ids.page.show(None, ())
-            self.ids.patterns.data = []
+            self.ids.patterns.fill((), -1)
 
     def choose_pattern(self, index: int) -> None:
         self.app.speaker.stop()
@@ -219,16 +186,13 @@ class Decks(Screen):
         self.tempo = self.shown.pattern.tempo
         self.advice = self.shown.advice or deck.advice
         self.ids.page.show(self.shown.pattern, self.app.practice.setting("layers"))
-        self.ids.patterns.data = [
-            {
-                "caption": other.title,
-                "note": _meter(other.pattern),
-                "chosen": number == index,
-                "which": "pattern",
-                "ident": f"pattern-{number}",
-            }
-            for number, (_, other) in enumerate(self._listed)
-        ]
+        self.ids.patterns.fill(
+            (
+                (other.title, _meter(other.pattern), f"pattern-{number}")
+                for number, (_, other) in enumerate(self._listed)
+            ),
+            index,
+        )
 
     def hear(self) -> None:
         if self.shown is None:
@@ -243,7 +207,7 @@ class Decks(Screen):
 
     def change_tempo(self, by: int) -> None:
         self.app.speaker.stop()
-        self.tempo = min(max(self.tempo + by * TEMPO_STEP, SLOWEST), FASTEST)
+        self.tempo = stepped(self.tempo, by)
 
     def change_repeat(self) -> None:
         self.app.speaker.stop()
@@ -290,7 +254,7 @@ class Decks(Screen):
         try:
             removed = remove_deck(draft_path(self._drafts[0].name, self.app.own_decks))
         except DeckFileError as error:
-            self.app.tell(str(error))
+            self.app.tell(Notice("decks", str(error)))
             return
         self.app.later(lambda: self.app.go("decks", removed=removed))
 
@@ -298,7 +262,7 @@ class Decks(Screen):
         try:
             put_back(self._removed)
         except DeckFileError as error:
-            self.app.tell(str(error))
+            self.app.tell(Notice("decks", str(error)))
             return
         self.app.reload_decks()
         self.enter(deck=self._removed.path.stem)
@@ -321,7 +285,7 @@ class Decks(Screen):
             if self._listed:
                 last = len(self._listed) - 1
                 self.choose_pattern(min(max(int(self.pattern) + (1 if key == "down" else -1), 0), last))
-                self._scroll_to_pattern()
+                self.ids.patterns.scroll_to_row(int(self.pattern))
         elif key in ("left", "right") and self._decks and self.app.focus.current() is None:
             step = 1 if key == "right" else -1
             self.choose_deck(min(max(int(self.deck) + step, 0), len(self._decks) - 1))
@@ -329,22 +293,10 @@ class Decks(Screen):
             return False
         return True
 
-    def _scroll_to_pattern(self) -> None:
-        _scroll_to(self.ids.patterns, int(self.pattern))
-
-    def _on_playing(self, _speaker: object, playing: str) -> None:
-        self.playing = playing
-
 
 def _next(choices: tuple[str, ...], now: str, by: int) -> str:
     at = choices.index(now) if now in choices else 0
     return choices[(at + by) % len(choices)]
-
-
-def _scroll_to(view: Any, index: int) -> None:
-    """Scroll a list so that a row's place in view is its place in the list."""
-    if view.children[0].height > view.height:
-        view.scroll_y = 1 - index / max(1, len(view.data) - 1)
 
 
 def _meter(pattern: Any) -> str:

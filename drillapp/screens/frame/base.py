@@ -13,6 +13,7 @@ from kivy.uix.boxlayout import BoxLayout
 from drillapp.screens.widgets import basic
 
 if TYPE_CHECKING:
+    from drillapp.practice.notice import Notice
     from drillapp.practice.practice import Practice
     from drillapp.screens.frame.worker import Worker
     from drillapp.screens.questions.drilling import Drilling
@@ -38,7 +39,7 @@ class App(Protocol):
     folder: Path
     own_decks: Path
 
-    def go(self, name: str, **given: object) -> None:
+    def go(self, name: str, **given: Any) -> None:
         """Show a screen, handing it what it is to show."""
 
     def build_ahead(self, name: str) -> None:
@@ -47,8 +48,8 @@ class App(Protocol):
     def later(self, act: Callable[[], None]) -> None:
         """Do something once the present change of screen is done."""
 
-    def tell(self, notice: str) -> None:
-        """Show a sentence at the top of the window until it is put away."""
+    def tell(self, notice: Notice) -> None:
+        """Show a sentence at the top of the window until it is put away or out of date."""
 
     def open_practice(self) -> None:
         """Open the practice log and show the first screen, or say why it cannot be opened."""
@@ -84,7 +85,7 @@ class Screen(BoxLayout):
         self.app = app
         super().__init__()
 
-    def enter(self, **given: object) -> None:
+    def enter(self, **given: Any) -> None:
         """Take what is to be shown."""
 
     def leave(self) -> None:

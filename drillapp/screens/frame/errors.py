@@ -9,6 +9,8 @@ from pathlib import Path
 
 from kivy.base import ExceptionHandler, ExceptionManager
 
+from drillapp.practice.notice import Notice
+
 LOG_NAME = "drillapp.log"
 _log = logging.getLogger("drillapp")
 
@@ -29,7 +31,7 @@ def log_to(folder: Path) -> None:
 
 
 class _Keeper(ExceptionHandler):
-    def __init__(self, tell: Callable[[str], None]) -> None:
+    def __init__(self, tell: Callable[[Notice], None]) -> None:
         self._tell = tell
 
     def handle_exception(self, exception: BaseException) -> int:
@@ -39,16 +41,20 @@ class _Keeper(ExceptionHandler):
         return ExceptionManager.PASS
 
 
-def keep_going(tell: Callable[[str], None]) -> None:
-    """From now on no failed callback ends the app: ``tell`` gets a sentence for the user."""
+def keep_going(tell: Callable[[Notice], None]) -> None:
+    """From now on no failed callback ends the app: ``tell`` gets a notice for the user."""
     ExceptionManager.add_handler(_Keeper(tell))
 
 
-def report(exception: BaseException, tell: Callable[[str], None]) -> None:
+def report(exception: BaseException, tell: Callable[[Notice], None]) -> None:
     """Write the failure down with its traceback and say it in a sentence."""
     _log.error("%s", exception, exc_info=exception)
     what = str(exception).strip().splitlines()
     detail = what[0] if what else type(exception).__name__
     tell(
-        f"Something went wrong: {detail[:200]}. What you answered so far is kept. Details are in {LOG_NAME}."
+        Notice(
+            "failure",
+            f"Something went wrong: {detail[:200]}. What you answered so far is kept. "
+            f"Details are in {LOG_NAME}.",
+        )
     )

@@ -9,9 +9,9 @@ from kivy.uix.widget import Widget
 
 from drillapp.screens.frame.base import Screen
 from drillapp.screens.look.look import look
-from drillapp.screens.questions.strum_keys import KEY_NAMES
 from drillapp.screens.widgets.basic import Field
 from drillapp.screens.widgets.focus import Focus
+from drillapp.screens.widgets.strum_keys import KEY_NAMES
 
 _ARROWS = {"left": (-1, 0), "right": (1, 0), "up": (0, 1), "down": (0, -1)}
 

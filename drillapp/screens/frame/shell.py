@@ -14,6 +14,7 @@ from kivy.properties import ListProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from drillapp.files.resources import shipped
+from drillapp.practice.notice import Kind, Notice, with_notice, without_kind
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.frame.errors import keep_going, report
 from drillapp.screens.frame.keys import Keys
@@ -31,7 +32,7 @@ from drillapp.screens.widgets.focus import Focus
 class NoticeBar(BoxLayout):
     """A sentence for the user at the top of the window, with a button that puts it away."""
 
-    text = StringProperty("")
+    notice = ObjectProperty(None, allownone=True)
 
 
 class TabBar(BoxLayout):
@@ -60,15 +61,18 @@ class Shell(BoxLayout):
         self._tab_bar.chosen = screen.tab
         self._place(self._tab_bar, bool(screen.tab), 0)
 
-    def tell(self, notice: str) -> None:
-        if notice and notice not in self.notices:
-            self.notices = [*self.notices, notice]
+    def tell(self, notice: Notice) -> None:
+        self.notices = list(with_notice(self.notices, notice))
 
-    def put_away(self, notice: str) -> None:
+    def put_away(self, notice: Notice) -> None:
         self.notices = [other for other in self.notices if other != notice]
 
-    def on_notices(self, _shell: Shell, notices: list[str]) -> None:
-        self._notice_bar.text = notices[0] if notices else ""
+    def is_over(self, kind: Kind) -> None:
+        """What notices of this kind told of is over."""
+        self.notices = list(without_kind(self.notices, kind))
+
+    def on_notices(self, _shell: Shell, notices: list[Notice]) -> None:
+        self._notice_bar.notice = notices[0] if notices else None
         self._place(self._notice_bar, bool(notices), len(self.children))
 
     def _place(self, bar: BoxLayout, shown: bool, index: int) -> None:
@@ -172,7 +176,7 @@ class DrillApp(KivyApp):
             self.tell(notice)
         self.go("today" if self.practice.setting("cautions_read") else "cautions")
 
-    def go(self, name: str, **given: object) -> None:
+    def go(self, name: str, **given: Any) -> None:
         """Show a screen, handing it what it is to show."""
         if self.root.screen is not None:
             self.root.screen.leave()
@@ -206,7 +210,8 @@ class DrillApp(KivyApp):
 
     def show_hand_result(self, drilling: Drilling, result: Any, hits: Any) -> None:
         """What was played or written, once it is on disk."""
-        self.tell(result.notice)
+        if result.notice:
+            self.tell(Notice("log", result.notice))
         self.go("hand_result", drilling=drilling, result=result, hits=hits)
 
     def prepare_next(self, drilling: Drilling) -> None:
@@ -239,8 +244,8 @@ class DrillApp(KivyApp):
         """Do something once the present change of screen is done."""
         Clock.schedule_once(lambda _dt: act(), 0)
 
-    def tell(self, notice: str) -> None:
-        """Show a sentence at the top of the window until it is put away."""
+    def tell(self, notice: Notice) -> None:
+        """Show a sentence at the top of the window until it is put away or out of date."""
         self.root.tell(notice)
 
     def _failed(self, error: BaseException) -> None:
@@ -254,11 +259,11 @@ class DrillApp(KivyApp):
         if self.practice is not None:
             _ = self.speaker.player
 
-    def _on_sound_notice(self, _speaker: Speaker, notice: str) -> None:
-        for old in list(self.root.notices):
-            if old.startswith(("No sound device", "Sound is")):
-                self.root.put_away(old)
-        self.tell(notice)
+    def _on_sound_notice(self, _speaker: Speaker, notice: Notice | None) -> None:
+        if notice is None:
+            self.root.is_over("sound")
+        else:
+            self.tell(notice)
 
     def _clear_colour(self, *_args: object) -> None:
         Window.clearcolor = look.ground
@@ -268,7 +273,7 @@ class DrillApp(KivyApp):
         focus = self.focus.current()
         return {
             "screen": self.showing,
-            "notices": list(self.root.notices),
+            "notices": [notice.text for notice in self.root.notices],
             "focus": focus.ident if focus is not None else "",
             **(screen.traced() if screen else {}),
         }

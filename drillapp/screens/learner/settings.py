@@ -11,12 +11,13 @@ from kivy.uix.boxlayout import BoxLayout
 from drillapp import __version__
 from drillapp.music import SYLLABLES, parse
 from drillapp.records import SETTINGS
-from drillapp.screens.frame.base import App, Screen, load_kv
+from drillapp.screens.frame.base import App, load_kv
 from drillapp.screens.look.look import look
-from drillapp.screens.questions.strum_keys import StrumKeys, key_caption, key_name, read_keys
+from drillapp.screens.sound.sounding import Sounding
 from drillapp.screens.sound.sounds import Sound
 from drillapp.screens.widgets import care
 from drillapp.screens.widgets.basic import Option, YesNo
+from drillapp.screens.widgets.strum_keys import StrumKeys, key_caption, key_name, read_keys
 
 __all__ = ["SettingsView", "care"]
 
@@ -55,7 +56,7 @@ class KeyOf(BoxLayout):
     def on_press(self) -> None: ...
 
 
-class SettingsView(Screen):
+class SettingsView(Sounding):
     """The device's settings and the learner's."""
 
     who = StringProperty("")
@@ -64,7 +65,6 @@ class SettingsView(Screen):
     pace = StringProperty("")
     text_size = StringProperty("")
     refusal = StringProperty("")
-    playing = StringProperty("")
     about = StringProperty("")
     latency = StringProperty("")
     waiting = StringProperty("")
@@ -95,12 +95,11 @@ class SettingsView(Screen):
         for name in ("count_in", "click", "key_hints", "fresh", "cursor"):
             self.ids[name].chosen = bool(practice.setting(name))
         self._numbers()
-        self.app.speaker.bind(playing=self._on_playing)
+        super().enter()
 
     def leave(self) -> None:
         self._wait_for("")
-        self.app.speaker.unbind(playing=self._on_playing)
-        self.app.speaker.stop()
+        super().leave()
 
     def traced(self) -> dict[str, object]:
         return {"refusal": self.refusal}
@@ -217,9 +216,6 @@ class SettingsView(Screen):
         self.volume = f"{round(setting('volume') * 10)} of 10"
         self.pace = _against(setting("pace"), "as written", "faster", "slower")
         self.text_size = _against(setting("text_size"), "usual", "larger", "smaller")
-
-    def _on_playing(self, _speaker: object, playing: str) -> None:
-        self.playing = playing
 
 
 def _against(share: float, same: str, more: str, less: str) -> str:

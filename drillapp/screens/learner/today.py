@@ -6,6 +6,7 @@ from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from drillapp.drills import NoQuestion
+from drillapp.practice.notice import Notice
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.widgets.readings import ReadingRow
 
@@ -57,7 +58,7 @@ class Today(Screen):
         try:
             session = self.app.practice.start_check()
         except NoQuestion as nothing:
-            self.app.tell(f"A Reading check is not possible yet: {nothing}.")
+            self.app.tell(Notice("plan", f"A Reading check is not possible yet: {nothing}."))
             return
         self.app.drill(session)
 

@@ -9,6 +9,7 @@ from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
+from drillapp.practice.notice import Notice
 from drillapp.screens.frame.base import App, load_kv
 from drillapp.screens.look.look import look
 from drillapp.screens.questions.drilling import PAGE_TO_SOUND, Drilling
@@ -142,7 +143,8 @@ class Drill(Question):
             return
         self.app.speaker.stop()
         result = self.drilling.answer(index)
-        self.app.tell(getattr(result, "notice", ""))
+        if result.notice:
+            self.app.tell(Notice("log", result.notice))
         self.app.go("answer", drilling=self.drilling)
 
     def not_sure(self) -> None:

@@ -12,6 +12,7 @@ from threading import Lock
 from typing import Any
 
 from drillapp.screens.sound.sounds import Sound
+from drillapp.screens.sound.tempo import bounded, stepped
 
 PAGE_TO_SOUND = "page_to_sound"
 STRUM_IT, WRITE_IT_DOWN = "strum_it", "write_it_down"
@@ -22,9 +23,7 @@ TITLES = {
     WRITE_IT_DOWN: "Write it down",
 }
 SCREENS = {STRUM_IT: "strum", WRITE_IT_DOWN: "write"}
-TEMPO_STEP = 4
 REPLAY_STEP = 8
-SLOWEST, FASTEST = 30, 240
 TIMES = (1, 2, 4)
 AGAIN = 0.15
 """the part of the tempo by which a page is played slower or faster when it is practised again"""
@@ -88,12 +87,12 @@ class Drilling:
     def again(self, by: int) -> None:
         """Practise the page of this question, slower (-1) or faster (1); the next ones keep their tempo."""
         self.practising = True
-        self.tempo = self.replay_tempo = self._bounded(round(self.tempo * (1 + by * AGAIN)))
+        self.tempo = self.replay_tempo = bounded(round(self.tempo * (1 + by * AGAIN)))
 
     @property
     def full_tempo(self) -> float:
         """The tempo at which the question was put."""
-        return self._bounded(self.task.tempo + self.shift)
+        return bounded(self.task.tempo + self.shift)
 
     def change_times(self) -> None:
         """Once, twice, four times, and once again."""
@@ -151,7 +150,7 @@ class Drilling:
         return TITLES.get(self.task.drill, self.task.drill)
 
     def change_tempo(self, by: int) -> None:
-        tempo = self._bounded(self.tempo + by * TEMPO_STEP)
+        tempo = stepped(self.tempo, by)
         if not self.practising:
             self.shift += tempo - self.tempo
         self.tempo = self.replay_tempo = tempo
@@ -162,7 +161,7 @@ class Drilling:
 
     def change_replay(self, by: int) -> None:
         """Hear the answer slower or faster; the next question keeps its own tempo."""
-        self.replay_tempo = self._bounded(self.replay_tempo + by * REPLAY_STEP)
+        self.replay_tempo = bounded(self.replay_tempo + by * REPLAY_STEP)
 
     def replay(self, pattern: Any) -> Sound:
         """The pattern after the answer, at the tempo that it is to be heard at again."""
@@ -185,9 +184,5 @@ class Drilling:
         if task.drill == STRUM_IT:
             return ()
         patterns = task.question.candidates if task.drill == PAGE_TO_SOUND else (task.pattern,)
-        tempo = self._bounded(task.tempo + self.shift)
+        tempo = bounded(task.tempo + self.shift)
         return tuple(self._sound(pattern, tempo, task.chord) for pattern in patterns)
-
-    @staticmethod
-    def _bounded(tempo: float) -> float:
-        return min(max(tempo, SLOWEST), FASTEST)

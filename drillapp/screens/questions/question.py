@@ -7,32 +7,28 @@ from typing import Any
 
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
 
-from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.frame.base import load_kv
 from drillapp.screens.questions.drilling import Drilling
+from drillapp.screens.sound.sounding import Sounding
 from drillapp.screens.widgets import page
 from drillapp.screens.widgets.basic import Card
 
 __all__ = ["AnswerPage", "Answered", "Question", "page"]
 
 
-class OfDrilling(Screen):
+class OfDrilling(Sounding):
     """A screen of the running drill: which question of how many, and which of its sounds is heard."""
 
     drilling = ObjectProperty(None, allownone=True)
     heading = StringProperty("")
     number = NumericProperty(0)
     of = NumericProperty(0)
-    playing = StringProperty("")
 
     def take_up(self, drilling: Drilling) -> None:
         """Show the head of the question that is on."""
         self.drilling = drilling
         self.heading, self.number, self.of = drilling.title, drilling.task.number, drilling.task.of
-        self.app.speaker.bind(playing=self._heard)
-
-    def leave(self) -> None:
-        self.app.speaker.unbind(playing=self._heard)
-        self.app.speaker.stop()
+        super().enter()
 
     def change_tempo(self, by: int) -> None:
         """Slower (-1) or faster (1)."""
@@ -42,9 +38,6 @@ class OfDrilling(Screen):
             return False
         self.change_tempo(-1 if key == "-" else 1)
         return True
-
-    def _heard(self, _speaker: object, playing: str) -> None:
-        self.playing = playing
 
 
 class Question(OfDrilling):

@@ -19,14 +19,14 @@ from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from drillapp.drills.strum.grade import Hit, repeated
 from drillapp.drills.strum.take import Take
 from drillapp.screens.frame.base import load_kv
+from drillapp.screens.frame.polling import listen_closely
 from drillapp.screens.look.look import look
 from drillapp.screens.questions.drilling import Drilling
-from drillapp.screens.questions.polling import listen_closely
 from drillapp.screens.questions.question import Question
-from drillapp.screens.questions.strum_keys import key_name, read_keys
 from drillapp.screens.sound.sounds import Clicks
 from drillapp.screens.widgets.readings import Drawn
 from drillapp.screens.widgets.strings import Crossing
+from drillapp.screens.widgets.strum_keys import key_name, read_keys
 
 TAKE = "take"
 SOUND_ENDS = 0.5
@@ -234,7 +234,9 @@ class StrumIt(Question):
         if not result.kept:
             self.notice = result.graded.notice
             return
-        self.app.tell(self.app.latencies.took(result.graded.lead))
+        doubt = self.app.latencies.took(result.graded.lead)
+        if doubt is not None:
+            self.app.tell(doubt)
         self.app.show_hand_result(self.drilling, result, hits)
 
     def _device_now(self) -> str:

@@ -17,39 +17,13 @@ from drillapp.screens.questions.drilling import Drilling
 from drillapp.screens.questions.question import Question
 from drillapp.screens.widgets import readings
 from drillapp.screens.widgets.basic import Outlined
-from drillapp.screens.widgets.focus import Focusable
+from drillapp.screens.widgets.slot_ruler import WAY_KEYS, SlotCell
 
 __all__ = ["WriteDown", "readings"]
 
 SOUND, SHEET = "sound", "sheet"
 CHOICES = dict(zip(CYCLE, ("Stroke", "Mute", "Accent", "Ring on", "Silent"), strict=True))
-KEYS = {"d": CYCLE[0], "x": CYCLE[1], "a": CYCLE[2], "-": CYCLE[3], ".": CYCLE[4]}
 LEAST_SLOT = 62
-
-
-class SlotCell(Focusable, BoxLayout):
-    """One slot of the ruler: what is written in it, and its count below."""
-
-    index = NumericProperty(0)
-    mark = StringProperty("")
-    over = StringProperty("")
-    count = StringProperty("")
-    strong = BooleanProperty(False)
-    rest = BooleanProperty(False)
-    chosen = BooleanProperty(False)
-
-    @property
-    def caption(self) -> str:
-        return self.over + ("rest" if self.rest else self.mark)
-
-    def show(self, sheet: Sheet) -> None:
-        """Show what the sheet has in this slot."""
-        slot, way = sheet.slots[self.index], sheet.way(self.index)
-        self.rest = way == CYCLE[4]
-        struck = slot is not None and slot.action == "strike"
-        self.over = ">" if struck and slot.accent else ""
-        hand = "" if not struck else "D" if slot.hand == "down" else "U"
-        self.mark = hand if way in (CYCLE[0], CYCLE[2]) else {CYCLE[1]: "X", CYCLE[3]: "–"}.get(way, "")
 
 
 class WriteDown(Question):
@@ -112,8 +86,8 @@ class WriteDown(Question):
         self._say_repeat()
 
     def key(self, key: str, modifiers: list[str]) -> bool:
-        if key in KEYS:
-            self.fill(KEYS[key])
+        if key in WAY_KEYS:
+            self.fill(WAY_KEYS[key])
         elif key in ("left", "right") and self.app.focus.current() is None:
             self.move(-1 if key == "left" else 1)
         elif key == "backspace":

@@ -11,7 +11,7 @@ from kivy.core.window import Window
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
 
 from drillapp.screens.frame.base import Screen, load_kv
-from drillapp.screens.questions.polling import listen_closely
+from drillapp.screens.frame.polling import listen_closely
 from drillapp.screens.widgets.basic import Card
 from drillapp.sound import Calibration, calibrate, calibration_clicks
 
@@ -173,7 +173,7 @@ class CalibrationView(Screen):
         latencies = self.app.latencies
         latencies.look()
         self.device = latencies.key
-        self.has_sound = not self.app.speaker.player.notice
+        self.has_sound = not self.app.speaker.silent
         kept = latencies.kept
         if not self.has_sound:
             self.kept = "There is no sound to tap along with."

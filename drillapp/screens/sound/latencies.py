@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from drillapp.practice.notice import Notice
 from drillapp.sound import Calibration, looks_off
 
 KNOWN_WRONG = (
@@ -70,14 +71,14 @@ class Latencies:
         rows = self._practice.setting("latencies")
         self._change({key: row for key, row in rows.items() if key != self.key})
 
-    def took(self, lead: float) -> str:
-        """Note a take's constant lead in s; gives a sentence, once, where the latency looks wrong."""
+    def took(self, lead: float) -> Notice | None:
+        """Note a take's constant lead in s; gives a notice, once, where the latency looks wrong."""
         self._leads.append(lead)
         kept = self.kept
         if self._said or not looks_off(self._leads, kept):
-            return ""
+            return None
         self._said = True
-        return UNKNOWN_WRONG if kept is None else KNOWN_WRONG
+        return Notice("latency", UNKNOWN_WRONG if kept is None else KNOWN_WRONG)
 
     def _change(self, rows: dict[str, dict[str, float]]) -> None:
         newest = sorted(rows, key=lambda key: rows[key]["utc"])[-20:]

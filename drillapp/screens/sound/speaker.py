@@ -7,8 +7,9 @@ from typing import Any
 
 from kivy.clock import Clock
 from kivy.event import EventDispatcher
-from kivy.properties import StringProperty
+from kivy.properties import ObjectProperty, StringProperty
 
+from drillapp.practice.notice import Notice
 from drillapp.screens.sound.sounds import RATE, Renders, Sounds
 
 LOOK_AGAIN = 4.0
@@ -16,10 +17,13 @@ LOOK_AGAIN = 4.0
 
 
 class Speaker(EventDispatcher):
-    """``playing``: the key of the sound that is heard, empty in silence; ``notice``: why nothing can be."""
+    """``playing``: the key of the sound that is heard, empty in silence.
+
+    ``notice``: why nothing can be heard, None where sound can be.
+    """
 
     playing = StringProperty("")
-    notice = StringProperty("")
+    notice = ObjectProperty(None, allownone=True)
 
     def __init__(self, open_player: Callable[[], Any], volume: float = 0.3) -> None:
         super().__init__()
@@ -37,13 +41,18 @@ class Speaker(EventDispatcher):
         if self._player is None:
             self._player = self._open()
             self._player.volume = self._volume
-            self.notice = self._player.notice
+            self._say_notice()
         return self._player
 
     @property
     def latency(self) -> float:
         """About how many seconds pass between a call to play and the sound."""
         return float(self.player.latency)
+
+    @property
+    def silent(self) -> bool:
+        """Whether nothing can be heard."""
+        return bool(self.player.notice)
 
     @property
     def lost(self) -> bool:
@@ -75,7 +84,7 @@ class Speaker(EventDispatcher):
     def play_samples(self, key: str, samples: Any) -> None:
         self.stop()
         self._handle = self.player.play(samples, RATE)
-        self.notice = self.player.notice
+        self._say_notice()
         self.playing = key
 
     def stop(self) -> None:
@@ -96,4 +105,8 @@ class Speaker(EventDispatcher):
 
     def _look_again(self, _dt: float) -> None:
         if self._player is not None and not self.playing and self._player.refresh():
-            self.notice = self._player.notice
+            self._say_notice()
+
+    def _say_notice(self) -> None:
+        text = self._player.notice
+        self.notice = Notice("sound", text) if text else None

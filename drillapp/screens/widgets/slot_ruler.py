@@ -2,16 +2,50 @@
 
 from __future__ import annotations
 
-from kivy.properties import BooleanProperty, NumericProperty
+from pathlib import Path
+
+from kivy.lang import Builder
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.scrollview import ScrollView
 
 from drillapp.music import Pattern, syllables
 from drillapp.music.ruler import sheet_of
+from drillapp.music.slot_sheet import CYCLE, Sheet
 from drillapp.screens.look.look import look
-from drillapp.screens.questions.write import SlotCell
+from drillapp.screens.widgets import basic, sign
+from drillapp.screens.widgets.focus import Focusable
+
+__all__ = ["WAY_KEYS", "SlotCell", "SlotRuler", "basic", "sign"]
 
 BEAT_GAP = 10
+WAY_KEYS = {"d": CYCLE[0], "x": CYCLE[1], "a": CYCLE[2], "-": CYCLE[3], ".": CYCLE[4]}
+"""The key of each way to fill a slot."""
+
+
+class SlotCell(Focusable, BoxLayout):
+    """One slot of the ruler: what is written in it, and its count below."""
+
+    index = NumericProperty(0)
+    mark = StringProperty("")
+    over = StringProperty("")
+    count = StringProperty("")
+    strong = BooleanProperty(False)
+    rest = BooleanProperty(False)
+    chosen = BooleanProperty(False)
+
+    @property
+    def caption(self) -> str:
+        return self.over + ("rest" if self.rest else self.mark)
+
+    def show(self, sheet: Sheet) -> None:
+        """Show what the sheet has in this slot."""
+        slot, way = sheet.slots[self.index], sheet.way(self.index)
+        self.rest = way == CYCLE[4]
+        struck = slot is not None and slot.action == "strike"
+        self.over = ">" if struck and slot.accent else ""
+        hand = "" if not struck else "D" if slot.hand == "down" else "U"
+        self.mark = hand if way in (CYCLE[0], CYCLE[2]) else {CYCLE[1]: "X", CYCLE[3]: "–"}.get(way, "")
 
 
 class SlotRuler(ScrollView):
@@ -65,3 +99,6 @@ class SlotRuler(ScrollView):
 
     slots = NumericProperty(0)
     gaps = NumericProperty(0)
+
+
+Builder.load_file(str(Path(__file__).with_suffix(".kv")))
