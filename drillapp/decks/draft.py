@@ -10,6 +10,7 @@ from pathlib import Path
 from drillapp.decks.deck import MAX_PATTERNS, MAX_TITLE, Deck, DeckPattern, text_faults
 from drillapp.music import Meter, Pattern, PatternError, parse
 from drillapp.music.ruler import divided, filled, lengthened, shortened, tapped, turned
+from drillapp.music.slots import Number
 from drillapp.music.text import read_swing
 
 FIRST_BEAT = "D-"
@@ -172,7 +173,7 @@ class Draft:
         """With the shown line changed."""
         return self._with(self.at, self.line.typed(title, text, meter, swing))
 
-    def at_tempo(self, tempo: float) -> Draft:
+    def at_tempo(self, tempo: Number) -> Draft:
         """With the shown line at another tempo; its range widens where it must."""
         known = self.line.read
         read = replace(

@@ -9,11 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from fractions import Fraction
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from drillapp.music import Meter, Pattern
+from drillapp.music import Meter, Pattern, Stroke
+from drillapp.music.slots import Number
 from drillapp.sound.bank_files import stroke_bank
 from drillapp.sound.clicks import click
 from drillapp.sound.loudness import gain_to, loudness
@@ -30,7 +32,23 @@ TEMPOS = (20.0, 400.0)
 """Tempos in beats a minute between which a pattern is played."""
 
 
-def _checked_tempo(pattern: Pattern, tempo: float | None) -> float:
+class Strummed(Protocol):
+    """Strokes in time: a pattern, or what somebody played."""
+
+    @property
+    def strokes(self) -> tuple[Stroke, ...]: ...
+    @property
+    def stops(self) -> tuple[Fraction, ...]: ...
+    @property
+    def length(self) -> Fraction: ...
+    @property
+    def meter(self) -> Meter: ...
+    @property
+    def tempo(self) -> Number: ...
+    def seconds(self, at: Fraction, /) -> float: ...
+
+
+def _checked_tempo(pattern: Strummed, tempo: Number | None) -> float:
     chosen = float(pattern.tempo if tempo is None else tempo)
     low, high = TEMPOS
     if not low <= chosen <= high:
@@ -38,7 +56,7 @@ def _checked_tempo(pattern: Pattern, tempo: float | None) -> float:
     return chosen
 
 
-def _clock(pattern: Pattern, tempo: float, rate: int) -> Callable[[Fraction], int]:
+def _clock(pattern: Strummed, tempo: float, rate: int) -> Callable[[Fraction], int]:
     stretch = float(pattern.tempo) / tempo * rate
 
     def sample(at: Fraction) -> int:
@@ -52,7 +70,7 @@ def _bar_seconds(meter: Meter, at: Fraction, tempo: float) -> float:
 
 
 def count_in_samples(
-    pattern: Pattern, tempo: float | None = None, rate: int = 44100, count_in: int = 0
+    pattern: Strummed, tempo: Number | None = None, rate: int = 44100, count_in: int = 0
 ) -> int:
     """How many samples of ``render`` come before the first beat, for ``count_in`` bars of clicks."""
     if count_in < 0:
@@ -62,7 +80,7 @@ def count_in_samples(
 
 
 def onset_samples(
-    pattern: Pattern, tempo: float | None = None, rate: int = 44100, count_in: int = 0
+    pattern: Pattern, tempo: Number | None = None, rate: int = 44100, count_in: int = 0
 ) -> NDArray[np.int64]:
     """The sample of ``render`` at which each stroke begins, shape (strokes,), for the same arguments."""
     sample = _clock(pattern, _checked_tempo(pattern, tempo), rate)
@@ -113,8 +131,8 @@ def _levelled(samples: Samples, rate: int) -> Samples:
 
 
 def render(
-    pattern: Pattern,
-    tempo: float | None = None,
+    pattern: Strummed,
+    tempo: Number | None = None,
     chord: str = "G",
     rate: int = 44100,
     count_in: int = 0,
@@ -151,7 +169,7 @@ def render(
 
 def render_loop(
     pattern: Pattern,
-    tempo: float | None = None,
+    tempo: Number | None = None,
     chord: str = "G",
     rate: int = 44100,
     *,

@@ -11,7 +11,6 @@ import subprocess
 import sys
 import time
 from pathlib import Path
-from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -289,8 +288,7 @@ def test_a_key_is_named_after_what_stands_on_it() -> None:
 
 def test_what_was_played_is_heard_when_it_was_played() -> None:
     hits = [Hit(-0.02, "down", force=0.2), Hit(1.5, "up", True, 0.2), Hit(2.25, "down", False, 0.3)]
-    drilling = SimpleNamespace(task=SimpleNamespace(chord="G"), voice="steel")
-    played = Played.of(hits, drilling)
+    played = Played.of(hits, "G", "steel")
     assert [stroke.accent for stroke in played.strokes] == [False, False, True]  # 3.5 dB above the usual
     samples = played.render()
     level = np.abs(samples)

@@ -1,6 +1,12 @@
-"""Contrast of the themes. Source: W3C, Web Content Accessibility Guidelines (WCAG) 2.2, 2023."""
+"""Colours of the themes and their contrast.
+
+Sources: W3C, Web Content Accessibility Guidelines (WCAG) 2.2, 2023, for contrast; the design's palette
+("Sketches") for what colour has which role.
+"""
 
 from __future__ import annotations
+
+import colorsys
 
 import pytest
 
@@ -22,6 +28,38 @@ PUBLISHED = [
     ("#FFFF00", "#FFFFFF", 1.0738),
     ("#808080", "#000000", 5.3172),
 ]
+
+# The design's palette: blue is for what can be done, the orange mark for what is to be looked at.
+DESIGNED = {
+    "paper": {
+        "ground": "#F6F1E7",
+        "page": "#FFFDF8",
+        "ink": "#1F1B16",
+        "second": "#6B6257",
+        "action": "#005F87",
+        "mark": "#B34700",
+    },
+    "night": {"ground": "#1B1A18", "page": "#24221F", "ink": "#EFE9DD"},
+}
+
+
+def hue(colour: str) -> float:
+    """Degrees round the colour circle: orange about 25, blue about 200 (Python's colorsys)."""
+    red, green, blue = (int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5))
+    return 360 * colorsys.rgb_to_hsv(red, green, blue)[0]
+
+
+@pytest.mark.parametrize("theme", DESIGNED)
+def test_each_role_has_the_colour_of_the_design(theme: str) -> None:
+    palette = THEMES[theme]
+    assert {role: getattr(palette, role) for role in DESIGNED[theme]} == DESIGNED[theme]
+
+
+@pytest.mark.parametrize("theme", THEMES)
+def test_what_can_be_done_is_blue_and_what_is_marked_is_orange_by_day_and_by_night(theme: str) -> None:
+    palette = THEMES[theme]
+    assert 190 <= hue(palette.action) <= 210
+    assert 20 <= hue(palette.mark) <= 30
 
 
 @pytest.mark.parametrize(("one", "other", "ratio"), PUBLISHED)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import pi, sqrt
+
 import numpy as np
 import pytest
 
@@ -28,6 +30,15 @@ def test_a_musicians_taps_give_it_within_15_ms(seed: int) -> None:
     result = calibrate(CLICKS, taps(0.11, 0.012, seed))
     assert result.refusal == "" and result.latency == pytest.approx(0.11, abs=0.015)
     assert abs(result.latency - 0.11) < 4 * result.error + 0.002
+
+
+@pytest.mark.parametrize("count", [25, 101])
+def test_the_error_is_that_of_a_median_of_normally_spread_taps(count: int) -> None:
+    # Normal theory: the median of n has a standard error of sqrt(pi / 2) times spread / sqrt(n), for n not
+    # small (Kendall and Stuart, The Advanced Theory of Statistics, vol. 1; from memory).
+    assert Calibration(0.1, 0.012, count).error == pytest.approx(sqrt(pi / 2) * 0.012 / sqrt(count), rel=1e-4)
+    drawn = np.random.default_rng(3).normal(0.1, 0.012, (20_000, count))
+    assert Calibration(0.1, 0.012, count).error == pytest.approx(np.median(drawn, axis=1).std(), rel=0.03)
 
 
 def test_one_stray_tap_moves_nothing() -> None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -52,7 +52,7 @@ class _Shapes:
         self._kept: OrderedDict[tuple[Any, ...], _Shape] = OrderedDict()
         self._pixels = 0
 
-    def get(self, key: tuple[Any, ...], edges: Any) -> _Shape:
+    def get(self, key: tuple[Any, ...], edges: Callable[[], Segments]) -> _Shape:
         """The texture under ``key``; ``edges()`` gives its outline in pixels when it must be made."""
         shape = self._kept.get(key)
         if shape is None:
@@ -215,7 +215,8 @@ class _Setter:
         key = ("glyph", item.name, round(scale, 6), phase_x, phase_y)
 
         def edges() -> Segments:
-            return edges_of_path(shape.path) * scale + np.array([phase_x, phase_y] * 2) / _PHASES
+            outline: Segments = edges_of_path(shape.path) * scale
+            return outline + np.array([phase_x, phase_y] * 2) / _PHASES
 
         return self._textured(key, edges, x, y)
 
@@ -244,13 +245,16 @@ class _Setter:
         key = ("curve", length, item.depth, item.mid_thickness, self.space, phase_x, phase_y)
 
         def edges() -> Segments:
-            moved = edges_of(drawn(item)) * self.space
+            moved: Segments = edges_of(drawn(item)) * self.space
             offset = [phase_x / _PHASES - item.x1 * self.space, phase_y / _PHASES - item.y * self.space]
-            return moved + np.array(offset * 2)
+            moved += np.array(offset * 2)
+            return moved
 
         return self._textured(key, edges, x, y)
 
-    def _textured(self, key: tuple[Any, ...], edges: Any, x: int, y: int) -> tuple[_Mark, Texture | None]:
+    def _textured(
+        self, key: tuple[Any, ...], edges: Callable[[], Segments], x: int, y: int
+    ) -> tuple[_Mark, Texture | None]:
         shape = _shapes.get(key, edges)
         width, height = shape.texture.size
         mark = _Mark(key, self.x + x + shape.left, self.y + y + shape.bottom, width, height)

@@ -19,6 +19,7 @@ from drillapp.decks.folder import (
     save_deck,
     save_draft,
 )
+from drillapp.music.pattern import Place
 from drillapp.screens.frame.base import load_kv
 from drillapp.screens.sound.sounding import Sounding
 from drillapp.screens.sound.sounds import Sound
@@ -50,9 +51,11 @@ class DeckEditor(Sounding):
 
     _filling = False
 
-    def enter(self, draft: Draft | None = None, unsaved: bool = False, **_given: object) -> None:
+    def enter(self, draft: Draft | None = None, unsaved: bool = False, **_given: Any) -> None:
         assert draft is not None
-        self._draft, self._past, self._future_keep = draft, [], None
+        self._draft = draft
+        self._past: list[Draft] = []
+        self._future_keep: Any = None
         self.chosen = 0
         self.is_new = not Path(draft.deck.source).exists()
         self.saved = not self.is_new and not unsaved
@@ -122,7 +125,7 @@ class DeckEditor(Sounding):
         self._show(refill=False)
 
     @property
-    def _places(self) -> Any:
+    def _places(self) -> tuple[Place, ...]:
         return self._draft.line.shown.places
 
     def key(self, key: str, modifiers: list[str]) -> bool:

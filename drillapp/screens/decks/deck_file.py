@@ -9,6 +9,7 @@ from typing import Any
 from kivy.clock import Clock
 from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
 
+from drillapp.decks.deck import Deck
 from drillapp.decks.folder import DeckFileError, copy_in
 from drillapp.decks.sharing import listing, share_deck
 from drillapp.screens.decks.sheet_sharing import share_sheet
@@ -31,7 +32,7 @@ class DeckFile(Screen):
     done = StringProperty("")
     working = StringProperty("")
 
-    def enter(self, deck: Any = None, **_given: object) -> None:
+    def enter(self, deck: Deck | None = None, **_given: Any) -> None:
         self.deck, self.as_sheet = deck, False
         self.fault = self.done = self.working = ""
         self._stop = Event()

@@ -8,11 +8,20 @@ from typing import Any
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
+from drillapp.decks.deck import Deck, Fault
 from drillapp.decks.draft import draft_of, new_draft
-from drillapp.decks.find import BANDS, find, meters
-from drillapp.decks.folder import DeckFileError, draft_path, load_drafts, new_path, put_back, remove_deck
+from drillapp.decks.find import BANDS, Found, find, meters
+from drillapp.decks.folder import (
+    DeckFileError,
+    Removed,
+    draft_path,
+    load_drafts,
+    new_path,
+    put_back,
+    remove_deck,
+)
 from drillapp.drills.tasks import met_key
-from drillapp.music import FEATURE_TABLE
+from drillapp.music import FEATURE_TABLE, Pattern
 from drillapp.practice.notice import Notice
 from drillapp.screens.frame.base import App, load_kv
 from drillapp.screens.sound.sounding import Sounding
@@ -36,7 +45,7 @@ class SignChoice(Focusable, BoxLayout):
 
     @property
     def caption(self) -> str:
-        return self.title
+        return str(self.title)
 
     def on_chosen(self, _choice: SignChoice, chosen: bool) -> None:
         self.shown_state = "chosen" if chosen else ""
@@ -69,14 +78,14 @@ class Decks(Sounding):
 
     def __init__(self, app: App) -> None:
         super().__init__(app)
-        self._decks: tuple[Any, ...] = ()
-        self._listed: tuple[tuple[Any, Any], ...] = ()
+        self._decks: tuple[Deck, ...] = ()
+        self._listed: tuple[Found, ...] = ()
         for feature in FEATURE_TABLE.values():
             choice = SignChoice(feature=feature.name, title=feature.title, ident=f"sign-{feature.name}")
             choice.bind(on_release=self._choose_sign)
             self.ids.signs.add_widget(choice)
 
-    def enter(self, deck: str = "", removed: Any = None, **_given: object) -> None:
+    def enter(self, deck: str = "", removed: Removed | None = None, **_given: Any) -> None:
         practice = self.app.practice
         self._decks = practice.decks
         self._removed = removed
@@ -259,6 +268,8 @@ class Decks(Sounding):
         self.app.later(lambda: self.app.go("decks", removed=removed))
 
     def put_back(self) -> None:
+        if self._removed is None:
+            return
         try:
             put_back(self._removed)
         except DeckFileError as error:
@@ -299,12 +310,12 @@ def _next(choices: tuple[str, ...], now: str, by: int) -> str:
     return choices[(at + by) % len(choices)]
 
 
-def _meter(pattern: Any) -> str:
+def _meter(pattern: Pattern) -> str:
     bars = len(pattern.bars)
     return pattern.meter.text + (f", {bars} bars" if bars > 1 else "")
 
 
-def _fault(fault: Any) -> str:
+def _fault(fault: Fault) -> str:
     return f"{fault.file}:{fault.line}:{fault.column}: {fault.message}"
 
 

@@ -8,12 +8,16 @@ from __future__ import annotations
 import tempfile
 import time
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 from drillapp import __version__
 from drillapp.files.resources import shipped
 from drillapp.screens.frame.kivy_setup import prepare_kivy
 from drillapp.screens.frame.options import Options
+
+if TYPE_CHECKING:
+    from drillapp.decks.deck import Deck, Fault
+    from drillapp.practice.practice import Practice
 
 USUAL_WINDOW = (1280, 800)
 
@@ -23,12 +27,12 @@ def run(options: Options | None = None) -> int:
     options = options or Options()
     from drillapp.records import FolderError, LogError, data_folder
 
-    def decks() -> Any:
+    def decks() -> tuple[tuple[Deck, ...], tuple[Fault, ...]]:
         from drillapp.decks.load import load_decks
 
         return load_decks(folder / "decks", *(options.decks or ()))
 
-    def make() -> Any:
+    def make() -> Practice:
         from drillapp.practice.fitted import fitted_prior
         from drillapp.practice.practice import Practice
         from drillapp.records import open_log
@@ -36,7 +40,8 @@ def run(options: Options | None = None) -> int:
         log = open_log(data_folder(options.data) / "practice.sqlite")
         try:
             prior, notices = fitted_prior(data_folder(options.data))
-            return Practice(log, *decks(), time.time, options.seed, __version__, prior, notices)
+            shelf, faults = decks()
+            return Practice(log, shelf, faults, time.time, options.seed, __version__, prior, notices)
         except BaseException:
             log.close()
             raise

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -13,8 +13,11 @@ from kivy.uix.boxlayout import BoxLayout
 from drillapp.screens.widgets import basic
 
 if TYPE_CHECKING:
+    from drillapp.drills.strum.grade import Hit
+    from drillapp.drills.tasks import Task
     from drillapp.practice.notice import Notice
     from drillapp.practice.practice import Practice
+    from drillapp.practice.sitting import HandResult, Sitting
     from drillapp.screens.frame.worker import Worker
     from drillapp.screens.questions.drilling import Drilling
     from drillapp.screens.sound.latencies import Latencies
@@ -60,13 +63,13 @@ class App(Protocol):
     def fit(self) -> None:
         """Take the window's size, and the size of text that is set."""
 
-    def drill(self, session: Any) -> None:
+    def drill(self, session: Sitting) -> None:
         """Begin a session, or go on with it."""
 
     def next_question(self, drilling: Drilling) -> None:
         """Put the session's next question, or show its end."""
 
-    def show_hand_result(self, drilling: Drilling, result: Any, hits: Any) -> None:
+    def show_hand_result(self, drilling: Drilling, result: HandResult, hits: Sequence[Hit]) -> None:
         """Show what was played or written, once it is on disk."""
 
     def prepare_next(self, drilling: Drilling) -> None:
@@ -91,7 +94,7 @@ class Screen(BoxLayout):
     def leave(self) -> None:
         """Put down what must not go on unseen."""
 
-    def set_ahead(self, task: Any) -> None:
+    def set_ahead(self, task: Task) -> None:
         """Set the page of a coming question, to be shown later; may be called from another thread."""
 
     def key(self, key: str, modifiers: list[str]) -> bool:

@@ -36,9 +36,9 @@ class _Keeper(ExceptionHandler):
 
     def handle_exception(self, exception: BaseException) -> int:
         if isinstance(exception, (KeyboardInterrupt, SystemExit)):
-            return ExceptionManager.RAISE
+            return int(ExceptionManager.RAISE)
         report(exception, self._tell)
-        return ExceptionManager.PASS
+        return int(ExceptionManager.PASS)
 
 
 def keep_going(tell: Callable[[Notice], None]) -> None:

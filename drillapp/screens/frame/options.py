@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 
 @dataclass(frozen=True)
@@ -23,7 +24,7 @@ class Options:
     trace: Path | None = None
 
     @classmethod
-    def from_environment(cls, environ: Mapping[str, str], **given: object) -> Options:
+    def from_environment(cls, environ: Mapping[str, str], **given: Any) -> Options:
         """The options that the environment sets, with those that are given (and not None) on top.
 
         >>> Options.from_environment({"DRILLAPP_WINDOW": "800x1280"}, seed=7).window

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kivy.app import App as KivyApp
 from kivy.clock import Clock
@@ -27,6 +27,13 @@ from drillapp.screens.questions.drilling import Drilling
 from drillapp.screens.sound.latencies import Latencies
 from drillapp.screens.sound.speaker import Speaker
 from drillapp.screens.widgets.focus import Focus
+
+if TYPE_CHECKING:
+    from drillapp.decks.deck import Deck, Fault
+    from drillapp.drills.strum.grade import Hit
+    from drillapp.practice.practice import Practice
+    from drillapp.practice.sitting import HandResult, Sitting
+    from drillapp.sound import Player
 
 
 class NoticeBar(BoxLayout):
@@ -87,11 +94,11 @@ class DrillApp(KivyApp):
 
     def __init__(
         self,
-        make: Callable[[], Any],
-        open_player: Callable[[str | None], Any],
+        make: Callable[[], Practice],
+        open_player: Callable[[str | None], Player],
         folder: Path,
         refused: tuple[type[Exception], ...] = (),
-        load_decks: Callable[[], tuple[Any, Any]] | None = None,
+        load_decks: Callable[[], tuple[tuple[Deck, ...], tuple[Fault, ...]]] | None = None,
         trace: Path | None = None,
     ) -> None:
         super().__init__()
@@ -102,7 +109,8 @@ class DrillApp(KivyApp):
         self._load_decks = load_decks
         self.own_decks = folder / "decks"
         self.folder = folder
-        self.practice: Any = None
+        self.practice: Practice  # once it is open
+        self._is_open = False
         self.worker = Worker(self._failed)
         self.speaker = Speaker(lambda: open_player(self._preferred_player()))
         self._tidy = Tidy()
@@ -148,7 +156,7 @@ class DrillApp(KivyApp):
             self.root.screen.leave()
         self.speaker.close()
         self.worker.close()
-        if self.practice is not None:
+        if self._is_open:
             self.practice.log.close()
 
     def on_pause(self) -> bool:
@@ -166,6 +174,7 @@ class DrillApp(KivyApp):
         except self._refused as refusal:
             self.go("stopped", message=str(refusal))
             return
+        self._is_open = True
         self.latencies = Latencies(self.practice, self.speaker)
         look.theme = self.practice.setting("theme")
         look.hints = self.practice.setting("key_hints")
@@ -196,7 +205,7 @@ class DrillApp(KivyApp):
             self._screens[name] = SCREENS[name](self)
         return self._screens[name]
 
-    def drill(self, session: Any) -> None:
+    def drill(self, session: Sitting) -> None:
         """Begin a session, or go on with it."""
         setting = self.practice.setting
         self.next_question(
@@ -208,7 +217,7 @@ class DrillApp(KivyApp):
         task = drilling.next()
         self.go(drilling.screen_of(task) if task is not None else drilling.end, drilling=drilling)
 
-    def show_hand_result(self, drilling: Drilling, result: Any, hits: Any) -> None:
+    def show_hand_result(self, drilling: Drilling, result: HandResult, hits: Sequence[Hit]) -> None:
         """What was played or written, once it is on disk."""
         if result.notice:
             self.tell(Notice("log", result.notice))
@@ -252,11 +261,11 @@ class DrillApp(KivyApp):
         report(error, self.tell)
 
     def _preferred_player(self) -> str | None:
-        chosen = self.practice.setting("player") if self.practice is not None else "automatic"
+        chosen = self.practice.setting("player") if self._is_open else "automatic"
         return None if chosen == "automatic" else chosen
 
     def _open_sound(self) -> None:
-        if self.practice is not None:
+        if self._is_open:
             _ = self.speaker.player
 
     def _on_sound_notice(self, _speaker: Speaker, notice: Notice | None) -> None:

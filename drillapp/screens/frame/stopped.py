@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from kivy.properties import StringProperty
 
 from drillapp.screens.frame.base import Screen, load_kv
@@ -12,7 +14,7 @@ class Stopped(Screen):
 
     message = StringProperty("")
 
-    def enter(self, message: str = "", **_given: object) -> None:
+    def enter(self, message: str = "", **_given: Any) -> None:
         self.message = message
 
     def try_again(self) -> None:

@@ -6,6 +6,7 @@ from typing import Any
 
 from kivy.properties import StringProperty
 
+from drillapp.learning import Calibration
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.widgets import readings
 
@@ -20,7 +21,7 @@ class ForecastsHeld(Screen):
     who = StringProperty("")
     sentence = StringProperty("")
 
-    def enter(self, **_given: object) -> None:
+    def enter(self, **_given: Any) -> None:
         self.who = self.app.practice.learner.name
         self.sentence = "Going through the practice log ..."
         self.ids.chart.bins = []
@@ -31,7 +32,7 @@ class ForecastsHeld(Screen):
     def leave(self) -> None:
         self._asked = None
 
-    def _show(self, held: Any, asked: object) -> None:
+    def _show(self, held: Calibration, asked: object) -> None:
         if asked is not self._asked:
             return  # another learner's, or nobody looks any more
         self.ids.chart.bins = [

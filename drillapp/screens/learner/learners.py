@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from kivy.properties import BooleanProperty, StringProperty
@@ -36,7 +38,7 @@ class Learners(Screen):
     put_aside_name = StringProperty("")
     renaming = StringProperty("")
 
-    def enter(self, **_given: object) -> None:
+    def enter(self, **_given: Any) -> None:
         self.refusal = self.put_aside = self.renaming = ""
         self.refresh()
 
@@ -61,7 +63,7 @@ class Learners(Screen):
             )
             self.ids.rows.add_widget(row)
             if row.renaming:
-                self.app.later(lambda row=row: self._edit(row))
+                self.app.later(partial(self._edit, row))
 
     def add(self) -> None:
         name = self.ids.name.text
@@ -100,7 +102,7 @@ class Learners(Screen):
         row.ids.field.focus = True
         row.ids.field.select_all()
 
-    def _do(self, act: Any, *given: str, refresh: bool = True) -> bool:
+    def _do(self, act: Callable[..., object], *given: str, refresh: bool = True) -> bool:
         """Do it and show everyone anew; say why where it is refused."""
         try:
             act(*given)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any
 
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
+from drillapp.learning import Forecast
+from drillapp.practice.standing import FeatureProgress, TrendPoint
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.widgets.readings import FeatureRow, in_ten
 
@@ -46,7 +48,7 @@ class Progress(Screen):
     has_ahead = BooleanProperty(False)
     who = StringProperty("")
 
-    def enter(self, feature: str = "", **_given: object) -> None:
+    def enter(self, feature: str = "", **_given: Any) -> None:
         self.who = self.app.practice.learner.name
         self._all = {one.feature: one for one in self.app.practice.progress()}
         self._ahead = {one.feature: one for one in self.app.practice.forecast()}
@@ -101,7 +103,7 @@ class Progress(Screen):
         return True
 
 
-def _expected(one: Any, ahead: Any) -> str:
+def _expected(one: FeatureProgress, ahead: Forecast | None) -> str:
     if ahead is None:
         return f"Expected today: reads {in_ten(one.expected)}."
     without, drilled = (f"{round(belief.mean * 100)}" for belief in (ahead.without, ahead.drilled))
@@ -111,12 +113,12 @@ def _expected(one: Any, ahead: Any) -> str:
     )
 
 
-def _points_ahead(ahead: Any, today: Any) -> list[tuple[float, float, float, float]]:
+def _points_ahead(ahead: Forecast, today: date) -> list[tuple[float, float, float, float]]:
     beliefs = ((today, ahead.today), (today + AHEAD, ahead.without), (today + AHEAD, ahead.drilled))
     return [(_number(day), belief.low, belief.mean, belief.high) for day, belief in beliefs]
 
 
-def _unasked(one: Any) -> str:
+def _unasked(one: FeatureProgress) -> str:
     return "No answers yet." if one.opened else "Not opened yet: the signs that it builds on come first."
 
 
@@ -124,15 +126,15 @@ def _sentence(words: str) -> str:
     return words[:1].upper() + words[1:] + ("" if words.endswith(".") else ".")
 
 
-def _point(point: Any) -> tuple[float, float, float, float]:
+def _point(point: TrendPoint) -> tuple[float, float, float, float]:
     return _number(point.day), point.low, point.middle, point.high
 
 
-def _number(day: Any) -> float:
+def _number(day: date) -> float:
     return float(day.toordinal())
 
 
-def _day(day: Any) -> str:
+def _day(day: date) -> str:
     return f"{day.day} {day:%b}"
 
 

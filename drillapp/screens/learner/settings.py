@@ -77,7 +77,7 @@ class SettingsView(Sounding):
             row.bind(on_press=lambda row: self.ask_key(row.act))
             self.ids.strum_keys.add_widget(row)
 
-    def enter(self, **_given: object) -> None:
+    def enter(self, **_given: Any) -> None:
         practice = self.app.practice
         self.who = practice.learner.name
         self.refusal = ""
@@ -178,7 +178,7 @@ class SettingsView(Sounding):
             TRY, Sound(parse(SAMPLE), 96, setting("chord"), setting("voice"), 0, click=setting("click"))
         )
 
-    def _choices(self, box: Any, name: str, captions: dict[str, str]) -> None:
+    def _choices(self, box: BoxLayout, name: str, captions: dict[str, str]) -> None:
         box.clear_widgets()
         chosen = self.app.practice.setting(name)
         for value, caption in captions.items():
@@ -186,14 +186,14 @@ class SettingsView(Sounding):
             option.bind(on_release=lambda _o, value=value: self._choose(box, name, captions, value))
             box.add_widget(option)
 
-    def _choose(self, box: Any, name: str, captions: dict[str, str], value: str) -> None:
+    def _choose(self, box: BoxLayout, name: str, captions: dict[str, str], value: str) -> None:
         if self.change(name, value):
             if name == "theme":
                 look.theme = value
             for option, other in zip(reversed(box.children), captions, strict=True):
                 option.chosen = other == value
 
-    def _set_of(self, box: Any, name: str, captions: dict[str, str]) -> None:
+    def _set_of(self, box: BoxLayout, name: str, captions: dict[str, str]) -> None:
         """Boxes to tick for a setting that is a set of names."""
         box.clear_widgets()
         for value, caption in captions.items():

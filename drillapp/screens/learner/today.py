@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
@@ -27,7 +29,7 @@ class Today(Screen):
     heading = StringProperty("")
     unfinished = BooleanProperty(False)
 
-    def enter(self, **_given: object) -> None:
+    def enter(self, **_given: Any) -> None:
         today = self.app.practice.today()
         self.who = today.learner.name
         self.unfinished = today.unfinished

@@ -71,7 +71,7 @@ class HandResult(Answered):
         if key == PAGE:
             self.app.speaker.toggle(PAGE, drilling.replay(drilling.task.pattern))
         elif self._hits:
-            self.app.speaker.toggle(YOURS, Played.of(self._hits, drilling))
+            self.app.speaker.toggle(YOURS, Played.of(self._hits, drilling.task.chord, drilling.voice))
         elif self.has_yours:
             self.app.speaker.toggle(YOURS, drilling.replay(self._result.graded.written))
 

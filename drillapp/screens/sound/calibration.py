@@ -48,7 +48,7 @@ class CalibrationView(Screen):
     has_sound = BooleanProperty(True)
     taps = NumericProperty(0)
 
-    def enter(self, **_given: object) -> None:
+    def enter(self, **_given: Any) -> None:
         self._found: Calibration | None = None
         self._taps: list[float] = []
         self._held: set[int] = set()

@@ -5,10 +5,14 @@ Kept in the device's settings, a row for each player and device; all learners on
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from drillapp.practice.notice import Notice
 from drillapp.sound import Calibration, looks_off
+
+if TYPE_CHECKING:
+    from drillapp.practice.practice import Practice
+    from drillapp.screens.sound.speaker import Speaker
 
 KNOWN_WRONG = (
     "In your last takes every stroke was off by about as much, to the same side: the latency kept for this "
@@ -23,7 +27,7 @@ UNKNOWN_WRONG = (
 class Latencies:
     """The latencies of ``practice``'s settings, for the device that ``speaker`` plays through."""
 
-    def __init__(self, practice: Any, speaker: Any) -> None:
+    def __init__(self, practice: Practice, speaker: Speaker) -> None:
         self._practice, self._speaker = practice, speaker
         self._key = ""
         self._leads: list[float] = []

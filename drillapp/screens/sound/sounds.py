@@ -8,10 +8,18 @@ from dataclasses import dataclass
 from fractions import Fraction
 from statistics import median
 from threading import Lock
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from drillapp.drills.strum.accents import LEAST_STEP
 from drillapp.music import REST, Meter, Pattern, Stroke
+from drillapp.music.slots import Number
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from drillapp.drills.strum.grade import Hit
+    from drillapp.sound.strokes import Bank, Samples
 
 RATE = 44100
 KEPT = 9
@@ -26,7 +34,7 @@ ROUNDS = 8
 """how often a repeated pattern is played before it falls silent by itself"""
 
 
-def _bank(chord: str, voice: str) -> Any:
+def _bank(chord: str, voice: str) -> Bank:
     """The strokes of a chord and voice, kept in the user's cache folder from one start to the next."""
     from drillapp.sound import bank_folder, stroke_bank
 
@@ -41,14 +49,14 @@ class Sound:
     """
 
     pattern: Pattern
-    tempo: float
+    tempo: Number
     chord: str = "G"
     voice: str = "steel"
     count_in: int = 1
     repeat: bool = False
     click: bool = False
 
-    def render(self) -> Any:
+    def render(self) -> Samples:
         import numpy as np
 
         from drillapp.sound import count_in_samples, render, render_loop
@@ -89,7 +97,7 @@ class Clicks:
         """How long the pattern lasts at this tempo."""
         return self.pattern.seconds(self.pattern.length) * float(self.pattern.tempo) / self.tempo
 
-    def render(self) -> Any:
+    def render(self) -> Samples:
         from drillapp.sound import render
 
         silent = self.pattern.with_slots({place.index: REST for place in self.pattern.places})
@@ -110,7 +118,7 @@ class Played:
     meter = Meter.parse("1/4")
 
     @classmethod
-    def of(cls, hits: Sequence[Any], drilling: Any) -> Played:
+    def of(cls, hits: Sequence[Hit], chord: str, voice: str) -> Played:
         """The hits of a take, from the first beat on; accents are louder than the usual stroke."""
         kept = sorted((hit for hit in hits if hit.time > -0.3), key=lambda hit: hit.time)
         times = [Fraction(max(round(hit.time * 1000), 0), 1000) for hit in kept]
@@ -120,12 +128,12 @@ class Played:
             Stroke(at, max(until - at, Fraction(1, 1000)), hit.hand, hit.muted, hit.force > loud)
             for hit, at, until in zip(kept, times, [*times[1:], length], strict=True)
         )
-        return cls(strokes, length, drilling.task.chord, drilling.voice)
+        return cls(strokes, length, chord, voice)
 
     def seconds(self, at: Fraction) -> float:
         return float(at)
 
-    def render(self) -> Any:
+    def render(self) -> Samples:
         from drillapp.sound import render
 
         return render(self, 60, self.chord, RATE, bank=_bank(self.chord, self.voice))
@@ -134,24 +142,25 @@ class Played:
 class Renders(Hashable, Protocol):
     """A value that can be rendered."""
 
-    def render(self) -> Any: ...
+    def render(self) -> Samples: ...
 
 
 class Sounds:
     """Renders sounds and keeps the last few; may be called from the worker's thread."""
 
     def __init__(self) -> None:
-        self._kept: OrderedDict[Renders, Any] = OrderedDict()
+        self._kept: OrderedDict[Renders, NDArray[np.int16]] = OrderedDict()
         self._lock = Lock()
 
-    def samples(self, sound: Renders) -> Any:
+    def samples(self, sound: Renders) -> Samples:
         """The sound's samples: float32, shape (n,), at RATE."""
         import numpy as np
 
         with self._lock:
             if sound in self._kept:
                 self._kept.move_to_end(sound)
-                return self._kept[sound] / np.float32(_SCALE)
+                kept: Samples = self._kept[sound] / np.float32(_SCALE)
+                return kept
             made = sound.render()
             # Kept in 16 bits, which is what a device gets anyway: half the memory.
             self._kept[sound] = np.round(made * _SCALE).astype(np.int16)
@@ -168,7 +177,7 @@ class Sounds:
         if not known:
             self.samples(sound)
 
-    def in_turn(self, *sounds: Renders) -> Any:
+    def in_turn(self, *sounds: Renders) -> Samples:
         """Several sounds after one another, a pause between them."""
         import numpy as np
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING
 
 from kivy.clock import Clock
 from kivy.event import EventDispatcher
@@ -11,6 +11,10 @@ from kivy.properties import ObjectProperty, StringProperty
 
 from drillapp.practice.notice import Notice
 from drillapp.screens.sound.sounds import RATE, Renders, Sounds
+
+if TYPE_CHECKING:
+    from drillapp.sound import Handle, Player
+    from drillapp.sound.strokes import Samples
 
 LOOK_AGAIN = 4.0
 """seconds between two looks for a sound device where there is none"""
@@ -25,18 +29,18 @@ class Speaker(EventDispatcher):
     playing = StringProperty("")
     notice = ObjectProperty(None, allownone=True)
 
-    def __init__(self, open_player: Callable[[], Any], volume: float = 0.3) -> None:
+    def __init__(self, open_player: Callable[[], Player], volume: float = 0.3) -> None:
         super().__init__()
         self.sounds = Sounds()
         self._open = open_player
         self._volume = volume
-        self._player: Any = None
-        self._handle: Any = None
+        self._player: Player | None = None
+        self._handle: Handle | None = None
         Clock.schedule_interval(self._watch, 0.05)
         Clock.schedule_interval(self._look_again, LOOK_AGAIN)
 
     @property
-    def player(self) -> Any:
+    def player(self) -> Player:
         """The player, opened when it is first asked for."""
         if self._player is None:
             self._player = self._open()
@@ -81,7 +85,7 @@ class Speaker(EventDispatcher):
             key, self.sounds.in_turn(*sounds) if len(sounds) > 1 else self.sounds.samples(sounds[0])
         )
 
-    def play_samples(self, key: str, samples: Any) -> None:
+    def play_samples(self, key: str, samples: Samples) -> None:
         self.stop()
         self._handle = self.player.play(samples, RATE)
         self._say_notice()
@@ -108,5 +112,5 @@ class Speaker(EventDispatcher):
             self._say_notice()
 
     def _say_notice(self) -> None:
-        text = self._player.notice
+        text = self.player.notice
         self.notice = Notice("sound", text) if text else None

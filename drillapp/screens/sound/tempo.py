@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from drillapp.music.slots import Number
+
 TEMPO_STEP = 4
 SLOWEST, FASTEST = 30, 240
 
 
-def bounded(tempo: float) -> float:
+def bounded(tempo: Number) -> Number:
     """The nearest tempo that is allowed."""
     return min(max(tempo, SLOWEST), FASTEST)
 
 
-def stepped(tempo: float, by: int) -> float:
+def stepped(tempo: Number, by: int) -> Number:
     """Some steps faster, or slower where ``by`` is negative."""
     return bounded(tempo + by * TEMPO_STEP)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 from kivy.clock import Clock
 from kivy.graphics import Color, SmoothLine, SmoothRoundedRectangle
@@ -114,7 +115,7 @@ class Boxes(Widget):
     done = NumericProperty(0)
     of = NumericProperty(0)
 
-    def __init__(self, **kwargs: object) -> None:
+    def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self._redraw = Clock.create_trigger(self._draw, -1)
         for name in ("done", "of", "pos", "size"):
@@ -169,7 +170,7 @@ class Field(TextInput):
     asks_for = StringProperty("")
     asks_texture = ObjectProperty(None, allownone=True)
 
-    def __init__(self, **kwargs: object) -> None:
+    def __init__(self, **kwargs: Any) -> None:
         # Kivy clips its own hint wrongly, and clears what children draw; so what is asked for is a picture.
         self._asks = Words(natural=True)
         self._asks.bind(texture=lambda _words, texture: setattr(self, "asks_texture", texture))
@@ -196,7 +197,7 @@ class Field(TextInput):
 
     @property
     def caption(self) -> str:
-        return self.text
+        return str(self.text)
 
 
 class Scrolled(ScrollView):

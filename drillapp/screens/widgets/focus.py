@@ -88,7 +88,8 @@ class Focus:
 
 
 def _centre(widget: Widget) -> tuple[float, float]:
-    return widget.to_window(widget.center_x, widget.center_y)
+    x, y = widget.to_window(widget.center_x, widget.center_y)
+    return x, y
 
 
 def _shown(root: Widget) -> list[Widget]:

@@ -22,12 +22,17 @@ from kivy.properties import BooleanProperty, ListProperty, NumericProperty, Stri
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
+from drillapp.practice.standing import Reading
 from drillapp.screens.look.look import look
 from drillapp.screens.widgets import basic, sign
 from drillapp.screens.widgets.focus import Focusable
 
-__all__ = ["Dots", "Drawn", "FeatureRow", "HeldChart", "RangeBar", "ReadingRow", "TrendChart", "in_ten"]
-__all__ += ["basic", "sign"]
+__all__ = ["Add", "Dots", "Drawn", "FeatureRow", "HeldChart", "RangeBar", "ReadingRow", "TrendChart"]
+__all__ += ["basic", "in_ten", "sign"]
+
+
+Add = Callable[[Any], None]
+"""Puts one of Kivy's drawing instructions on the canvas."""
 
 
 def in_ten(share: float) -> str:
@@ -61,7 +66,7 @@ class Drawn(Widget):
         if self.width > 2 and self.height > 2:
             self.draw(self._group.add)
 
-    def draw(self, add: Any) -> None:
+    def draw(self, add: Add) -> None:
         raise NotImplementedError
 
 
@@ -80,7 +85,7 @@ class RangeBar(Drawn):
     before = ListProperty([])
     watched = ("low", "middle", "high", "empty", "weak", "before")
 
-    def draw(self, add: Any) -> None:
+    def draw(self, add: Add) -> None:
         u = look.u
         left, wide = self.x + 2 * u, self.width - 4 * u
         middle = self.center_y
@@ -126,9 +131,9 @@ class FeatureRow(Focusable, BoxLayout):
 
     @property
     def caption(self) -> str:
-        return self.title
+        return str(self.title)
 
-    def show(self, reading: Any) -> None:
+    def show(self, reading: Reading) -> None:
         """Show one of the practice's readings."""
         self.feature, self.title = reading.feature, reading.title
         self.opened, self.count, self.weak = reading.opened, reading.count, reading.weak
@@ -145,7 +150,7 @@ class Dots(Drawn):
     count = NumericProperty(0)
     watched = ("count",)
 
-    def draw(self, add: Any) -> None:
+    def draw(self, add: Add) -> None:
         count, u = int(self.count), look.u
         add(Color(*look.ink))
         rows = max(1, -(-count // 8))
@@ -172,10 +177,10 @@ class TrendChart(Drawn):
     ahead = ListProperty([])
     watched = ("points", "ahead")
 
-    def draw(self, add: Any) -> None:
+    def draw(self, add: Add) -> None:
         u = look.u
-        left, right = self.x + 10 * u, self.right - 10 * u
-        bottom, high = self.y + 6 * u, self.height - 12 * u
+        left, right = float(self.x + 10 * u), float(self.right - 10 * u)
+        bottom, high = float(self.y + 6 * u), float(self.height - 12 * u)
         add(Color(*look.rule))
         for quarter in range(5):
             y = bottom + high * quarter / 4
@@ -184,12 +189,13 @@ class TrendChart(Drawn):
             return
         days = [day for day, *_ in (*self.points, *self.ahead)]
         first, last = min(days), max(days)
-        inset = 14 * u
+        inset = float(14 * u)
 
         def place(day: float) -> float:
             if last == first:
                 return (left + right) / 2
-            return left + inset + (right - left - 2 * inset) * (day - first) / (last - first)
+            share = float((day - first) / (last - first))
+            return left + inset + (right - left - 2 * inset) * share
 
         def at(day: float, share: float) -> tuple[float, float]:
             return place(day), bottom + high * share
@@ -209,7 +215,7 @@ class TrendChart(Drawn):
         for x, y in zip(line[::2], line[1::2], strict=True):
             add(SmoothEllipse(pos=(x - 6 * u, y - 6 * u), size=(12 * u, 12 * u)))
 
-    def _draw_ahead(self, add: Any, at: Callable[[float, float], tuple[float, float]]) -> None:
+    def _draw_ahead(self, add: Add, at: Callable[[float, float], tuple[float, float]]) -> None:
         """The bands from today to what is expected later, and a mark at the end of each."""
         u = look.u
         today, *later = self.ahead
@@ -241,7 +247,7 @@ class HeldChart(Drawn):
     bins = ListProperty([])
     watched = ("bins",)
 
-    def draw(self, add: Any) -> None:
+    def draw(self, add: Add) -> None:
         u = look.u
         inset = 12 * u
         left, bottom = self.x + inset, self.y + inset

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 from kivy.lang import Builder
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
@@ -21,6 +22,7 @@ __all__ = ["WAY_KEYS", "SlotCell", "SlotRuler", "basic", "sign"]
 BEAT_GAP = 10
 WAY_KEYS = {"d": CYCLE[0], "x": CYCLE[1], "a": CYCLE[2], "-": CYCLE[3], ".": CYCLE[4]}
 """The key of each way to fill a slot."""
+_MARKS = {CYCLE[1]: "X", CYCLE[3]: "–"}
 
 
 class SlotCell(Focusable, BoxLayout):
@@ -36,7 +38,7 @@ class SlotCell(Focusable, BoxLayout):
 
     @property
     def caption(self) -> str:
-        return self.over + ("rest" if self.rest else self.mark)
+        return str(self.over + ("rest" if self.rest else self.mark))
 
     def show(self, sheet: Sheet) -> None:
         """Show what the sheet has in this slot."""
@@ -45,7 +47,7 @@ class SlotCell(Focusable, BoxLayout):
         struck = slot is not None and slot.action == "strike"
         self.over = ">" if struck and slot.accent else ""
         hand = "" if not struck else "D" if slot.hand == "down" else "U"
-        self.mark = hand if way in (CYCLE[0], CYCLE[2]) else {CYCLE[1]: "X", CYCLE[3]: "–"}.get(way, "")
+        self.mark = hand if way in (CYCLE[0], CYCLE[2]) else _MARKS.get(way or "", "")
 
 
 class SlotRuler(ScrollView):
@@ -57,7 +59,7 @@ class SlotRuler(ScrollView):
 
     __events__ = ("on_tap",)
 
-    def __init__(self, **kwargs: object) -> None:
+    def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self._cells: tuple[SlotCell, ...] = ()
         self._laid: object = None

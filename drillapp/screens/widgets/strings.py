@@ -18,7 +18,7 @@ from kivy.properties import BooleanProperty
 from kivy.uix.widget import Widget
 
 from drillapp.screens.look.look import look
-from drillapp.screens.widgets.readings import Drawn
+from drillapp.screens.widgets.readings import Add, Drawn
 from drillapp.screens.widgets.touches import began, followed
 
 FASTEST = 4000.0
@@ -69,9 +69,9 @@ class StrumField(Drawn):
     @property
     def line(self) -> float:
         """y of the middle of the strings."""
-        return self.center_y
+        return float(self.center_y)
 
-    def draw(self, add: Any) -> None:
+    def draw(self, add: Add) -> None:
         u = look.u
         gap = min(22 * u, self.height / (STRINGS + 5))
         left, wide = self.x + 24 * u, self.width - 48 * u
@@ -84,7 +84,7 @@ class StrumField(Drawn):
         for up in (False, True):
             self._arrow(add, up, self.center_y + (-1 if up else 1) * (2.5 * gap + 70 * u))
 
-    def _arrow(self, add: Any, up: bool, y: float) -> None:
+    def _arrow(self, add: Add, up: bool, y: float) -> None:
         u = look.u
         if not self.y + 40 * u < y < self.top - 40 * u:
             return
