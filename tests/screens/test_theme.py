@@ -1,7 +1,7 @@
 """Colours of the themes and their contrast.
 
-Sources: W3C, Web Content Accessibility Guidelines (WCAG) 2.2, 2023, for contrast; the design's palette
-("Sketches") for what colour has which role.
+Sources: W3C, Web Content Accessibility Guidelines (WCAG) 2.2, 2023, for contrast; the palette of
+the design for what colour has which role.
 """
 
 from __future__ import annotations
@@ -10,7 +10,30 @@ import colorsys
 
 import pytest
 
-from drillapp.screens.look.theme import SHAPE_PAIRS, TEXT_PAIRS, THEMES, contrast
+from drillapp.screens.look.theme import THEMES
+
+TEXT_PAIRS: tuple[tuple[str, str], ...] = (
+    ("ink", "ground"),
+    ("ink", "page"),
+    ("second", "ground"),
+    ("second", "page"),
+    ("action", "ground"),
+    ("action", "page"),
+    ("mark", "ground"),
+    ("mark", "page"),
+    ("over_action", "action"),
+)
+"""Every (text, ground) pair of roles that a screen sets text in."""
+
+SHAPE_PAIRS: tuple[tuple[str, str], ...] = (
+    ("action", "ground"),
+    ("action", "page"),
+    ("mark", "ground"),
+    ("mark", "page"),
+    ("second", "ground"),
+    ("second", "page"),
+)
+"""Every (shape, ground) pair of roles in which a line, an outline or a filled bar carries meaning."""
 
 # Ratios by WCAG's formula, as wcag-contrast-ratio 0.9 gives them; #767676 and #595959 are the greys that the
 # accessibility literature quotes as the lightest ones to pass 4.5:1 and 7:1 on white.
@@ -60,6 +83,19 @@ def test_what_can_be_done_is_blue_and_what_is_marked_is_orange_by_day_and_by_nig
     palette = THEMES[theme]
     assert 190 <= hue(palette.action) <= 210
     assert 20 <= hue(palette.mark) <= 30
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance from 0 to 1 of an sRGB hex colour (WCAG 2.2, "relative luminance")."""
+    channels = (int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5))
+    red, green, blue = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio from 1 to 21 of two sRGB hex colours (WCAG 2.2, "contrast ratio")."""
+    dark, light = sorted((luminance(one), luminance(other)))
+    return (light + 0.05) / (dark + 0.05)
 
 
 @pytest.mark.parametrize(("one", "other", "ratio"), PUBLISHED)

@@ -28,7 +28,7 @@ from drillapp.screens.sound.sounding import Sounding
 from drillapp.screens.sound.sounds import Sound
 from drillapp.screens.sound.tempo import stepped
 from drillapp.screens.widgets import page, row_list, sign
-from drillapp.screens.widgets.focus import Focusable
+from drillapp.screens.widgets.focus import Choosable
 
 __all__ = ["Decks", "page", "row_list", "sign"]
 
@@ -36,19 +36,15 @@ PREVIEW = "preview"
 MET = ("", "met", "not met")
 
 
-class SignChoice(Focusable, BoxLayout):
+class SignChoice(Choosable, BoxLayout):
     """A feature's sign as a button: only patterns that show it are listed while it is chosen."""
 
     feature = StringProperty("")
     title = StringProperty("")
-    chosen = BooleanProperty(False)
 
     @property
     def caption(self) -> str:
         return str(self.title)
-
-    def on_chosen(self, _choice: SignChoice, chosen: bool) -> None:
-        self.shown_state = "chosen" if chosen else ""
 
 
 class Decks(Sounding):

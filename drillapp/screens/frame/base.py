@@ -60,6 +60,9 @@ class App(Protocol):
     def reload_decks(self) -> None:
         """Read the decks' files again."""
 
+    def stop(self) -> None:
+        """Close the app."""
+
     def fit(self) -> None:
         """Take the window's size, and the size of text that is set."""
 

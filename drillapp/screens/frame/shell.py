@@ -41,11 +41,19 @@ class NoticeBar(BoxLayout):
 
     notice = ObjectProperty(None, allownone=True)
 
+    __events__ = ("on_close",)
+
+    def on_close(self) -> None: ...
+
 
 class TabBar(BoxLayout):
-    """The bar of screens."""
+    """The bar of screens; ``on_choose`` gives the name of the one that was pressed."""
 
     chosen = StringProperty("")
+
+    __events__ = ("on_choose",)
+
+    def on_choose(self, name: str) -> None: ...
 
 
 class Shell(BoxLayout):
@@ -57,9 +65,11 @@ class Shell(BoxLayout):
     screen = ObjectProperty(None, allownone=True)
     notices = ListProperty([])
 
-    def __init__(self) -> None:
+    def __init__(self, go: Callable[[str], None]) -> None:
         super().__init__()
         self._notice_bar, self._tab_bar = NoticeBar(), TabBar()
+        self._notice_bar.bind(on_close=lambda bar: self.put_away(bar.notice))
+        self._tab_bar.bind(on_choose=lambda _bar, name: go(name))
 
     def show(self, screen: Screen) -> None:
         self.ids.holder.clear_widgets()
@@ -119,7 +129,7 @@ class DrillApp(KivyApp):
 
     def build(self) -> Shell:
         register_fonts()
-        self.root = Shell()
+        self.root = Shell(self.go)
         self.focus = Focus(lambda: self.root)
         self.keys = Keys(self.focus, lambda: self.root.screen, lambda: self.root.walk())
         keep_going(self.tell)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import partial
 from typing import Any
 
 from kivy.properties import BooleanProperty, StringProperty
@@ -22,6 +21,11 @@ class LearnerRow(BoxLayout):
     renaming = BooleanProperty(False)
 
     __events__ = ("on_choose", "on_rename", "on_renamed", "on_archive", "on_restore")
+
+    def edit(self) -> None:
+        """Write another name, in place of the one that is there."""
+        self.ids.field.focus = True
+        self.ids.field.select_all()
 
     def on_choose(self) -> None: ...
     def on_rename(self) -> None: ...
@@ -63,7 +67,7 @@ class Learners(Screen):
             )
             self.ids.rows.add_widget(row)
             if row.renaming:
-                self.app.later(partial(self._edit, row))
+                self.app.later(row.edit)
 
     def add(self) -> None:
         name = self.ids.name.text
@@ -97,10 +101,6 @@ class Learners(Screen):
             self.refresh()
         else:
             super().back()
-
-    def _edit(self, row: LearnerRow) -> None:
-        row.ids.field.focus = True
-        row.ids.field.select_all()
 
     def _do(self, act: Callable[..., object], *given: str, refresh: bool = True) -> bool:
         """Do it and show everyone anew; say why where it is refused."""

@@ -11,18 +11,14 @@ from kivy.uix.boxlayout import BoxLayout
 from drillapp.learning import Forecast
 from drillapp.practice.standing import FeatureProgress, TrendPoint
 from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.widgets.focus import Choosable
 from drillapp.screens.widgets.readings import FeatureRow, in_ten
 
 AHEAD = timedelta(days=14)
 
 
-class ProgressRow(FeatureRow):
+class ProgressRow(Choosable, FeatureRow):
     """A feature in the list: sign, name, range on first-seen patterns; the chosen one is shown in full."""
-
-    chosen = BooleanProperty(False)
-
-    def on_chosen(self, _row: ProgressRow, chosen: bool) -> None:
-        self.shown_state = "chosen" if chosen else ""
 
 
 class KindRow(BoxLayout):

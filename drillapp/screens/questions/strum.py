@@ -24,7 +24,7 @@ from drillapp.screens.look.look import look
 from drillapp.screens.questions.drilling import Drilling
 from drillapp.screens.questions.question import Question
 from drillapp.screens.sound.sounds import Clicks
-from drillapp.screens.widgets.readings import Drawn
+from drillapp.screens.widgets.drawn import Drawn
 from drillapp.screens.widgets.strings import Crossing
 from drillapp.screens.widgets.strum_keys import key_name, read_keys
 

@@ -10,7 +10,7 @@ from kivy.uix.boxlayout import BoxLayout
 
 from drillapp.drills.dictation import blank
 from drillapp.music import syllables
-from drillapp.music.slot_sheet import CYCLE, Sheet
+from drillapp.music.slot_sheet import Sheet
 from drillapp.screens.frame.base import load_kv
 from drillapp.screens.look.look import look
 from drillapp.screens.questions.drilling import Drilling
@@ -21,8 +21,7 @@ from drillapp.screens.widgets.slot_ruler import WAY_KEYS, SlotCell
 
 __all__ = ["WriteDown", "readings"]
 
-SOUND, SHEET = "sound", "sheet"
-CHOICES = dict(zip(CYCLE, ("Stroke", "Mute", "Accent", "Ring on", "Silent"), strict=True))
+SOUND = "sound"
 LEAST_SLOT = 62
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from kivy.clock import Clock
 from kivy.graphics import Color, SmoothLine, SmoothRoundedRectangle
 from kivy.lang import Builder
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
@@ -16,7 +15,8 @@ from kivy.uix.textinput import TextInput
 from kivy.uix.widget import Widget
 
 from drillapp.screens.look.look import look
-from drillapp.screens.widgets.focus import Focusable
+from drillapp.screens.widgets.drawn import Add, Drawn
+from drillapp.screens.widgets.focus import Choosable, Focusable
 
 
 class Words(Label):
@@ -64,8 +64,6 @@ class Stepper(BoxLayout):
     caption = StringProperty("")
     shown = StringProperty("")
     stem = StringProperty("")
-    low_hint = StringProperty("")
-    high_hint = StringProperty("")
     room = NumericProperty(46)
 
     __events__ = ("on_step",)
@@ -74,14 +72,10 @@ class Stepper(BoxLayout):
         """``by`` is -1 or 1."""
 
 
-class Option(Focusable, BoxLayout):
+class Option(Choosable, BoxLayout):
     """One of several choices: a dot that is filled where it is chosen, and words."""
 
     caption = StringProperty("")
-    chosen = BooleanProperty(False)
-
-    def on_chosen(self, _option: Option, chosen: bool) -> None:
-        self.shown_state = "chosen" if chosen else ""
 
 
 class YesNo(Option):
@@ -109,24 +103,14 @@ class Tab(Press):
     chosen = BooleanProperty(False)
 
 
-class Boxes(Widget):
+class Boxes(Drawn):
     """How far a session is: one box a question, the answered ones filled."""
 
     done = NumericProperty(0)
     of = NumericProperty(0)
+    watched = ("done", "of")
 
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        self._redraw = Clock.create_trigger(self._draw, -1)
-        for name in ("done", "of", "pos", "size"):
-            self.fbind(name, self._redraw)
-        look.bind(ground=self._restyle, u=self._restyle)
-
-    def _restyle(self, *_args: object) -> None:
-        self._redraw()
-
-    def _draw(self, *_args: object) -> None:
-        self.canvas.clear()
+    def draw(self, add: Add) -> None:
         of = int(self.of)
         if of < 1:
             return
@@ -134,14 +118,13 @@ class Boxes(Widget):
         step = min(20 * u, self.width / of)
         wide, high = step * 0.66, 23 * u
         left = self.right - of * step + (step - wide)
-        with self.canvas:
-            Color(*look.action)
-            for index in range(of):
-                x, y = left + index * step, self.center_y - high / 2
-                if index < self.done:
-                    SmoothRoundedRectangle(pos=(x, y), size=(wide, high), radius=[3.5 * u])
-                else:
-                    SmoothLine(rounded_rectangle=(x + 1, y + 1, wide - 2, high - 2, 3 * u), width=1.1 * u)
+        add(Color(*look.action))
+        for index in range(of):
+            x, y = left + index * step, self.center_y - high / 2
+            if index < self.done:
+                add(SmoothRoundedRectangle(pos=(x, y), size=(wide, high), radius=[3.5 * u]))
+            else:
+                add(SmoothLine(rounded_rectangle=(x + 1, y + 1, wide - 2, high - 2, 3 * u), width=1.1 * u))
 
 
 class Heading(BoxLayout):
@@ -151,6 +134,10 @@ class Heading(BoxLayout):
     place = StringProperty("")
     done = NumericProperty(0)
     of = NumericProperty(0)
+
+    __events__ = ("on_back",)
+
+    def on_back(self) -> None: ...
 
 
 class Verdict(Widget):

@@ -29,6 +29,15 @@ class Focusable(ButtonBehavior):
         self.dispatch("on_release")
 
 
+class Choosable(Focusable):
+    """A control that says whether it is chosen."""
+
+    chosen = BooleanProperty(False)
+
+    def on_chosen(self, _control: Choosable, chosen: bool) -> None:
+        self.shown_state = "chosen" if chosen else ""
+
+
 class Focus:
     """Which control of the shown screen has the keyboard's focus."""
 

@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any
 
-from kivy.clock import Clock
 from kivy.graphics import (
     Color,
-    InstructionGroup,
     Line,
     Mesh,
     Rectangle,
@@ -20,19 +17,24 @@ from kivy.graphics import (
 from kivy.lang import Builder
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
-from kivy.uix.widget import Widget
 
 from drillapp.practice.standing import Reading
 from drillapp.screens.look.look import look
 from drillapp.screens.widgets import basic, sign
+from drillapp.screens.widgets.drawn import Add, Drawn
 from drillapp.screens.widgets.focus import Focusable
 
-__all__ = ["Add", "Dots", "Drawn", "FeatureRow", "HeldChart", "RangeBar", "ReadingRow", "TrendChart"]
-__all__ += ["basic", "in_ten", "sign"]
-
-
-Add = Callable[[Any], None]
-"""Puts one of Kivy's drawing instructions on the canvas."""
+__all__ = [
+    "Dots",
+    "FeatureRow",
+    "HeldChart",
+    "RangeBar",
+    "ReadingRow",
+    "TrendChart",
+    "basic",
+    "in_ten",
+    "sign",
+]
 
 
 def in_ten(share: float) -> str:
@@ -42,32 +44,6 @@ def in_ten(share: float) -> str:
     'about 6 in 10'
     """
     return f"about {round(share * 10)} in 10"
-
-
-class Drawn(Widget):
-    """A widget that draws itself again when its place, its theme or what it shows changes."""
-
-    watched: tuple[str, ...] = ()
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        self._group = InstructionGroup()
-        self.canvas.add(self._group)
-        self._redraw = Clock.create_trigger(self._again, -1)
-        for name in ("pos", "size", *self.watched):
-            self.fbind(name, self._redraw)
-        look.bind(ground=self._restyle, u=self._restyle)
-
-    def _restyle(self, *_args: object) -> None:
-        self._redraw()
-
-    def _again(self, *_args: object) -> None:
-        self._group.clear()
-        if self.width > 2 and self.height > 2:
-            self.draw(self._group.add)
-
-    def draw(self, add: Add) -> None:
-        raise NotImplementedError
 
 
 class RangeBar(Drawn):

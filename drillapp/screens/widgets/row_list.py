@@ -7,31 +7,27 @@ from pathlib import Path
 from typing import Any
 
 from kivy.lang import Builder
-from kivy.properties import BooleanProperty, NumericProperty, StringProperty
+from kivy.properties import NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.recycleview import RecycleView
 from kivy.uix.recycleview.views import RecycleDataViewBehavior
 
 from drillapp.screens.widgets import basic
-from drillapp.screens.widgets.focus import Focusable
+from drillapp.screens.widgets.focus import Choosable
 
 __all__ = ["ListRow", "RowList", "basic"]
 
 
-class ListRow(Focusable, RecycleDataViewBehavior, BoxLayout):
+class ListRow(Choosable, RecycleDataViewBehavior, BoxLayout):
     """One row; ``chosen`` is the one that is shown."""
 
     caption = StringProperty("")
     note = StringProperty("")
-    chosen = BooleanProperty(False)
     index = NumericProperty(0)
 
     def refresh_view_attrs(self, view: RowList, index: int, data: dict[str, Any]) -> None:
         self.index = index
         super().refresh_view_attrs(view, index, data)
-
-    def on_chosen(self, _row: ListRow, chosen: bool) -> None:
-        self.shown_state = "chosen" if chosen else ""
 
     def on_release(self) -> None:
         self.parent.recycleview.dispatch("on_choose", int(self.index))

@@ -9,16 +9,15 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from kivy.clock import Clock
-from kivy.graphics import Color, InstructionGroup, Line
+from kivy.graphics import Color, Line
 from kivy.properties import BooleanProperty, StringProperty
-from kivy.uix.widget import Widget
 
 from drillapp.notation import Beam, Curve, DisplayList, Glyph, Item, Text
 from drillapp.notation import Line as Rule
 from drillapp.notation.painters.kivy_painter import PagePainter
 from drillapp.notation.smufl import metrics
 from drillapp.screens.look.look import look
+from drillapp.screens.widgets.drawn import Add, Drawn
 from drillapp.screens.widgets.page import page_colours
 
 SLASH, CROSS = "noteheadSlashHorizontalEnds", "noteheadXBlack"
@@ -79,32 +78,23 @@ def _moved(item: Item, dx: float, dy: float) -> Item:
     return replace(item, x=item.x + dx, y=item.y + dy)
 
 
-class SignView(Widget):
+class SignView(Drawn):
     """The sign of ``feature`` in the middle of its place; "fresh" is an empty dashed frame."""
 
     feature = StringProperty("")
     quiet = BooleanProperty(False)
+    watched = ("feature", "quiet")
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self._painter = PagePainter()
-        self._frame = InstructionGroup()
         self.canvas.add(self._painter.group)
-        self.canvas.add(self._frame)
-        self._redraw = Clock.create_trigger(self._draw, -1)
-        for name in ("feature", "quiet", "pos", "size"):
-            self.fbind(name, self._redraw)
-        look.bind(ground=self._recolour)
 
-    def _recolour(self, *_args: object) -> None:
-        self._redraw()
-
-    def _draw(self, *_args: object) -> None:
-        self._frame.clear()
+    def draw(self, add: Add) -> None:
         if self.feature not in SIGNS:
             self._painter.show(None, 0, 0, 1)
             if self.feature == "fresh":
-                self._dashed_frame()
+                self._dashed_frame(add)
             return
         page = sign_page(self.feature)
         space = min(8.4 * look.u, self.width / page.width, self.height * 0.94 / page.height)
@@ -115,14 +105,14 @@ class SignView(Widget):
         y = self.center_y - page.height * space / 2
         self._painter.show(page, x, y, space, colours)
 
-    def _dashed_frame(self) -> None:
+    def _dashed_frame(self, add: Add) -> None:
         wide, high = 34 * look.u, 26 * look.u
         left, bottom = self.center_x - wide / 2, self.center_y - high / 2
         corners = [(left, bottom), (left + wide, bottom), (left + wide, bottom + high), (left, bottom + high)]
-        self._frame.add(Color(*look.ink))
+        add(Color(*look.ink))
         for (x1, y1), (x2, y2) in zip(corners, corners[1:] + corners[:1], strict=True):
             pieces = 4 if y1 == y2 else 3
             for piece in range(pieces):
                 a, b = (piece + 0.18) / pieces, (piece + 0.82) / pieces
                 points = [x1 + (x2 - x1) * a, y1 + (y2 - y1) * a, x1 + (x2 - x1) * b, y1 + (y2 - y1) * b]
-                self._frame.add(Line(points=points, width=1.1 * look.u))
+                add(Line(points=points, width=1.1 * look.u))

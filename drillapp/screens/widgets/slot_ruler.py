@@ -55,7 +55,6 @@ class SlotRuler(ScrollView):
 
     bar = NumericProperty(0)
     chosen = NumericProperty(0)
-    live = BooleanProperty(True)
 
     __events__ = ("on_tap",)
 

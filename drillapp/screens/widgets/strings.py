@@ -18,7 +18,7 @@ from kivy.properties import BooleanProperty
 from kivy.uix.widget import Widget
 
 from drillapp.screens.look.look import look
-from drillapp.screens.widgets.readings import Add, Drawn
+from drillapp.screens.widgets.drawn import Add, Drawn
 from drillapp.screens.widgets.touches import began, followed
 
 FASTEST = 4000.0
