@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -25,7 +27,7 @@ from drillapp.screens.sound.sounding import Sounding
 from drillapp.screens.sound.sounds import Sound
 from drillapp.screens.sound.tempo import stepped
 from drillapp.screens.widgets import page, row_list, slot_ruler
-from drillapp.screens.widgets.slot_ruler import WAY_KEYS
+from drillapp.screens.widgets.slot_ruler import slot_acts
 
 __all__ = ["DeckEditor", "page", "row_list", "slot_ruler"]
 
@@ -128,24 +130,15 @@ class DeckEditor(Sounding):
     def _places(self) -> tuple[Place, ...]:
         return self._draft.line.shown.places
 
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        free = self.app.focus.current() is None
-        if key in WAY_KEYS:
-            self.fill(WAY_KEYS[key])
-        elif key in ("left", "right") and free:
-            self.move_on(-1 if key == "left" else 1)
-        elif key in ("up", "down") and free:
-            last = len(self._draft.lines) - 1
-            self.choose_pattern(min(max(self._draft.at + (1 if key == "down" else -1), 0), last))
-        elif key == "t":
-            self.turn()
-        elif key == "u":
-            self.undo()
-        elif key == "space":
-            self.hear()
-        else:
-            return False
-        return True
+    def acts(self) -> dict[str, Callable[[], object]]:
+        acts = slot_acts(self)
+        if self.app.focus.current() is None:
+            acts |= {"up": partial(self.step_pattern, -1), "down": partial(self.step_pattern, 1)}
+            acts |= {"left": partial(self.move_on, -1), "right": partial(self.move_on, 1)}
+        return acts
+
+    def step_pattern(self, by: int) -> None:
+        self.choose_pattern(min(max(self._draft.at + by, 0), len(self._draft.lines) - 1))
 
     def add(self) -> None:
         self._take(self._draft.added())

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -281,24 +283,26 @@ class Decks(Sounding):
     def traced(self) -> dict[str, object]:
         return {"own": self.own, "listed": len(self._listed), "title": self.title, "found": self.found}
 
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if key == "space":
-            self.hear()
-        elif key in ("-", "+", "="):
-            self.change_tempo(-1 if key == "-" else 1)
-        elif key == "r":
-            self.change_repeat()
-        elif key in ("up", "down") and self._decks and self.app.focus.current() is None:
-            if self._listed:
-                last = len(self._listed) - 1
-                self.choose_pattern(min(max(int(self.pattern) + (1 if key == "down" else -1), 0), last))
-                self.ids.patterns.scroll_to_row(int(self.pattern))
-        elif key in ("left", "right") and self._decks and self.app.focus.current() is None:
-            step = 1 if key == "right" else -1
-            self.choose_deck(min(max(int(self.deck) + step, 0), len(self._decks) - 1))
-        else:
-            return False
-        return True
+    def acts(self) -> dict[str, Callable[[], object]]:
+        acts: dict[str, Callable[[], object]] = {
+            "space": self.hear,
+            "r": self.change_repeat,
+            "-": partial(self.change_tempo, -1),
+            "+": partial(self.change_tempo, 1),
+            "=": partial(self.change_tempo, 1),
+        }
+        if self._decks and self.app.focus.current() is None:
+            acts |= {"up": partial(self.step_pattern, -1), "down": partial(self.step_pattern, 1)}
+            acts |= {"left": partial(self.step_deck, -1), "right": partial(self.step_deck, 1)}
+        return acts
+
+    def step_pattern(self, by: int) -> None:
+        if self._listed:
+            self.choose_pattern(min(max(int(self.pattern) + by, 0), len(self._listed) - 1))
+            self.ids.patterns.scroll_to_row(int(self.pattern))
+
+    def step_deck(self, by: int) -> None:
+        self.choose_deck(min(max(int(self.deck) + by, 0), len(self._decks) - 1))
 
 
 def _next(choices: tuple[str, ...], now: str, by: int) -> str:

@@ -100,9 +100,17 @@ class Screen(BoxLayout):
     def set_ahead(self, task: Task) -> None:
         """Set the page of a coming question, to be shown later; may be called from another thread."""
 
+    def acts(self) -> dict[str, Callable[[], object]]:
+        """What each key does here."""
+        return {}
+
     def key(self, key: str, modifiers: list[str]) -> bool:
         """Act on a key that no control took; True where it meant something here."""
-        return False
+        act = self.acts().get(key)
+        if act is None:
+            return False
+        act()
+        return True
 
     def traced(self) -> dict[str, object]:
         """What the trace tells tests about this screen, beside its controls."""

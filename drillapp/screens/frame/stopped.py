@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from kivy.properties import StringProperty
@@ -20,10 +21,8 @@ class Stopped(Screen):
     def try_again(self) -> None:
         self.app.open_practice()
 
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if key == "enter":
-            self.try_again()
-        return key == "enter"
+    def acts(self) -> dict[str, Callable[[], object]]:
+        return {"enter": self.try_again}
 
     def traced(self) -> dict[str, object]:
         return {"message": self.message}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.widgets import care
 
@@ -15,10 +17,8 @@ class Cautions(Screen):
         self.app.practice.change("cautions_read", True)
         self.app.go("today")
 
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if key == "enter":
-            self.go_on()
-        return key == "enter"
+    def acts(self) -> dict[str, Callable[[], object]]:
+        return {"enter": self.go_on}
 
     def back(self) -> None:
         """Nothing is behind it."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, timedelta
+from functools import partial
 from typing import Any
 
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
@@ -88,15 +90,18 @@ class Progress(Screen):
         self.first_day = _day(days[0]) if days else ""
         self.last_day = _day(days[-1]) if len(days) > 1 else ""
 
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if key not in ("up", "down") or self.app.focus.current() is not None:
-            return False
+    def acts(self) -> dict[str, Callable[[], object]]:
+        if self.app.focus.current() is not None:
+            return {}
+        return {"up": partial(self.move, -1), "down": partial(self.move, 1)}
+
+    def move(self, by: int) -> None:
+        """On to a feature further down the list, or up."""
         rows = list(reversed(self.ids.rows.children))
         here = next((n for n, row in enumerate(rows) if row.chosen), 0)
-        there = rows[min(max(here + (1 if key == "down" else -1), 0), len(rows) - 1)]
+        there = rows[min(max(here + by, 0), len(rows) - 1)]
         self.choose(there.feature)
         self.ids.scroll.scroll_to(there, animate=False)
-        return True
 
 
 def _expected(one: FeatureProgress, ahead: Forecast | None) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
@@ -64,12 +65,8 @@ class Today(Screen):
             return
         self.app.drill(session)
 
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if key == "enter":
-            self.start()
-        elif key == "c":
-            self.check()
-        return key in ("enter", "c")
+    def acts(self) -> dict[str, Callable[[], object]]:
+        return {"enter": self.start, "c": self.check}
 
     def back(self) -> None:
         """There is nothing behind Today."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
 from datetime import datetime
 from typing import Any
 
@@ -111,16 +112,11 @@ class CalibrationView(Screen):
     def back(self) -> None:
         self.app.go("settings")
 
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if self.taking and key in TAP_KEYS:
-            return True  # counted as it came in, in _key_down
-        if key == "enter":
-            self.keep() if self.usable else self.begin()
-        elif key == "t" and not self.taking:
-            self.begin()
-        else:
-            return False
-        return True
+    def acts(self) -> dict[str, Callable[[], object]]:
+        acts: dict[str, Callable[[], object]] = {"enter": self.keep if self.usable else self.begin}
+        if self.taking:  # taps were counted as they came in, in _key_down
+            return {**dict.fromkeys(TAP_KEYS, lambda: None), **acts}
+        return {"t": self.begin, **acts}
 
     def traced(self) -> dict[str, object]:
         return {

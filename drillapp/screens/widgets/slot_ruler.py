@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 from kivy.lang import Builder
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
@@ -17,12 +19,27 @@ from drillapp.screens.look.look import look
 from drillapp.screens.widgets import basic, sign
 from drillapp.screens.widgets.focus import Focusable
 
-__all__ = ["WAY_KEYS", "SlotCell", "SlotRuler", "basic", "sign"]
+__all__ = ["WAY_KEYS", "SlotCell", "SlotRuler", "basic", "sign", "slot_acts"]
 
 BEAT_GAP = 10
 WAY_KEYS = {"d": CYCLE[0], "x": CYCLE[1], "a": CYCLE[2], "-": CYCLE[3], ".": CYCLE[4]}
 """The key of each way to fill a slot."""
 _MARKS = {CYCLE[1]: "X", CYCLE[3]: "–"}
+
+
+class FillsSlots(Protocol):
+    """A screen on which slots are filled from the keyboard."""
+
+    def fill(self, way: str) -> None: ...
+    def turn(self) -> None: ...
+    def undo(self) -> None: ...
+    def hear(self) -> None: ...
+
+
+def slot_acts(screen: FillsSlots) -> dict[str, Callable[[], object]]:
+    """The keys of a screen that fills slots: the ways to fill one, turn its stroke, undo, hear."""
+    ways = {key: partial(screen.fill, way) for key, way in WAY_KEYS.items()}
+    return {**ways, "t": screen.turn, "u": screen.undo, "space": screen.hear}
 
 
 class SlotCell(Focusable, BoxLayout):
