@@ -7,9 +7,10 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import TypeAlias
 
-from drillapp.music.course import features_of, opened_by
+from drillapp.music.course import opened_by
 from drillapp.music.difficulty import against_the_hand, hindrances
-from drillapp.music.features import swung
+from drillapp.music.errors import Places
+from drillapp.music.features import features_of, swung
 from drillapp.music.pattern import Pattern
 
 from .deck import Deck, DeckPattern
@@ -43,32 +44,47 @@ def warnings(decks: Iterable[Deck]) -> tuple[Fault, ...]:
     for deck in decks:
         for written in deck.patterns:
             found.extend(
-                Fault(deck.source, written.line, 1, f"{written.title}: {message}", warning=True)
-                for message in _of_pattern(deck, written, seen)
+                Fault(
+                    deck.source,
+                    written.line,
+                    1,
+                    f"{written.title}: {message}",
+                    warning=True,
+                    code=code,
+                    places={"title": written.title, **places},
+                )
+                for message, code, places in _of_pattern(deck, written, seen)
             )
     return tuple(found)
 
 
 def _of_pattern(
     deck: Deck, written: DeckPattern, seen: dict[LoopKey, tuple[Deck, DeckPattern]]
-) -> Iterator[str]:
+) -> Iterator[tuple[str, str, Places]]:
+    """What to say of a pattern, each as a sentence with its code and places."""
     pattern = written.pattern
-    for message in hindrances(pattern, written.tempo_high):
-        yield f"at {written.tempo_high} beats a minute, {message}; lower the tempo_range"
+    tempo = written.tempo_high
+    for hindrance in hindrances(pattern, tempo):
+        message = f"at {tempo} beats a minute, {hindrance}; lower the tempo_range"
+        yield message, "pattern-hindered", {"tempo": tempo, "hindrance": hindrance}
     key = loop_key(pattern)
     if key in seen:
         other_deck, other = seen[key]
         where = "" if other_deck is deck else f" of {other_deck.source}"
         again = other.pattern.bars == pattern.bars
         same = "is the same pattern" if again else "is the same loop, begun elsewhere"
-        yield f"{other.title!r} in line {other.line}{where} {same}; change one or take it away"
+        message = f"{other.title!r} in line {other.line}{where} {same}; change one or take it away"
+        code = "pattern-twice" if again else "loop-twice"
+        yield message, code, {"other": other.title, "line": other.line, "file": other_deck.source}
     else:
         seen[key] = deck, written
     opened = deck.signs or opened_by(deck.name)
     if opened:
         early = sorted(features_of(pattern) - set(opened) - {"meter"})
         if early:
-            yield f"uses {', '.join(early)} before its deck; the deck keeps to {', '.join(sorted(opened))}"
+            kept = sorted(opened)
+            message = f"uses {', '.join(early)} before its deck; the deck keeps to {', '.join(kept)}"
+            yield message, "signs-early", {"early": early, "kept": kept}
 
 
 def _period(events: list[_Event]) -> list[_Event]:

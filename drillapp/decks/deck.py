@@ -28,7 +28,8 @@ from difflib import get_close_matches
 from typing import Any
 
 from drillapp.music.errors import PatternError
-from drillapp.music.features import FEATURES, LAYERS
+from drillapp.music.errors import Places as Named
+from drillapp.music.feature_table import FEATURES, LAYERS
 from drillapp.music.meter import Meter
 from drillapp.music.pattern import Pattern, check_tempo
 from drillapp.music.slots import Number
@@ -104,7 +105,14 @@ place that is not struck)
         last = faults[MAX_FAULTS - 1]
         more = len(faults) + reader.untold - MAX_FAULTS + 1
         faults[MAX_FAULTS - 1 :] = [
-            Fault(last.file, last.line, last.column, f"and {more} more faults from here on")
+            Fault(
+                last.file,
+                last.line,
+                last.column,
+                f"and {more} more faults from here on",
+                code="faults-more",
+                places={"more": more},
+            )
         ]
     return (None if faults else deck), tuple(faults)
 
@@ -136,6 +144,8 @@ class _Reader:
                 0,
                 f"the file has {len(self.text):,} characters; a deck has at most {MAX_CHARACTERS:,}, "
                 "so make several decks of it",
+                code="deck-characters",
+                places={"length": len(self.text), "most": MAX_CHARACTERS},
             )
             return None
         for number, length in enumerate(map(len, self.text.split("\n"))):
@@ -143,12 +153,14 @@ class _Reader:
                 self.fault(
                     self.places.starts[number] + MAX_LINE,
                     f"the line has {length:,} characters; at most {MAX_LINE:,} are read, so break it up",
+                    code="deck-line-long",
+                    places={"length": length, "most": MAX_LINE},
                 )
         if self.faults:
             return None
         values, slips = load(self.text)
         for slip in slips:
-            self.fault(slip.offset, slip.message)
+            self.fault(slip.offset, slip.message, code=slip.code, places=slip.places)
         self.broken = bool(slips)
         if self.broken and not values:
             return None
@@ -165,14 +177,16 @@ class _Reader:
             self.fault(
                 len(self.text.rstrip()),
                 "the deck has no pattern; write [[pattern]], then its title and text on lines of their own",
+                code="deck-without-patterns",
             )
         return Deck(name, title, advice, patterns, self.source, signs, layers)
 
-    def fault(self, offset: int, message: str) -> None:
+    def fault(self, offset: int, message: str, *, code: str, places: Named | None = None) -> None:
         if len(self.faults) >= _ENOUGH_FAULTS:
             self.untold += 1
             return
-        self.faults.append(Fault(self.source, *self.places.line_column(offset), message))
+        line, column = self.places.line_column(offset)
+        self.faults.append(Fault(self.source, line, column, message, code=code, places=places or {}))
 
     def check_keys(self, values: dict[str, Any], table: Table, known: tuple[str, ...], what: str) -> None:
         for key in values:
@@ -182,12 +196,22 @@ class _Reader:
                 self.untold += 1
                 continue
             close = get_close_matches(key.lower(), known, 1, 0.6)
-            hint = f"did you mean {close[0]}?" if close else f"{what} has {', '.join(known)}"
+            code, hint = "key-unknown", f"{what} has {', '.join(known)}"
+            if close:
+                code, hint = "key-meant", f"did you mean {close[0]}?"
             if key == "text" and "text" not in known:
-                hint = "a text belongs to a pattern; write [[pattern]] on a line before it"
+                code, hint = (
+                    "key-of-pattern",
+                    "a text belongs to a pattern; write [[pattern]] on a line before it",
+                )
             if key in ("patterns", "Pattern", "Patterns"):
-                hint = "each pattern is headed [[pattern]]"
-            self.fault(self.key_at(table, key), f"{key!r} is not a key of {what}; {hint}")
+                code, hint = "key-is-heading", "each pattern is headed [[pattern]]"
+            self.fault(
+                self.key_at(table, key),
+                f"{key!r} is not a key of {what}; {hint}",
+                code=code,
+                places={"key": key, "what": what, "known": known, "meant": close[0] if close else ""},
+            )
 
     def key_at(self, table: Table, key: str) -> int:
         if key in table.entries:
@@ -205,6 +229,8 @@ class _Reader:
         self.fault(
             self.value_at(table, key),
             f'{key} is {kind_of(value)}; write it as text in quotes, such as {key} = "{example}"',
+            code="value-not-text",
+            places={"key": key, "kind": kind_of(value), "example": example},
         )
         return None
 
@@ -212,15 +238,31 @@ class _Reader:
         title = self.string(values, table, "title", "Morning walk")
         if title is None:
             if "title" not in values and not self.broken:
-                self.fault(table.start, f'{what} has no title; write one, such as title = "Morning walk"')
+                self.fault(
+                    table.start,
+                    f'{what} has no title; write one, such as title = "Morning walk"',
+                    code="title-missing",
+                    places={"what": what},
+                )
             return ""
         at = self.value_at(table, "title")
         if not title.strip():
-            self.fault(at, 'the title is empty; write one, such as title = "Morning walk"')
+            self.fault(
+                at, 'the title is empty; write one, such as title = "Morning walk"', code="title-empty"
+            )
         elif len(title) > MAX_TITLE:
-            self.fault(at, f"the title has {len(title):,} characters; at most {MAX_TITLE} fit on the screen")
+            self.fault(
+                at,
+                f"the title has {len(title):,} characters; at most {MAX_TITLE} fit on the screen",
+                code="title-long",
+                places={"length": len(title), "most": MAX_TITLE},
+            )
         elif not title.isprintable():
-            self.fault(at, "the title has a line break or a control character in it; write it on one line")
+            self.fault(
+                at,
+                "the title has a line break or a control character in it; write it on one line",
+                code="title-control",
+            )
         return title.strip()
 
     def advice(self, values: dict[str, Any], table: Table) -> str:
@@ -229,6 +271,8 @@ class _Reader:
             self.fault(
                 self.value_at(table, "advice"),
                 f"the advice has {len(advice):,} characters; at most {MAX_ADVICE} fit on the screen",
+                code="advice-long",
+                places={"length": len(advice), "most": MAX_ADVICE},
             )
         return " ".join(advice.split())
 
@@ -248,13 +292,19 @@ class _Reader:
                 check_tempo(values["tempo"])
                 tempo = values["tempo"]
             except PatternError as error:
-                self.fault(self.value_at(table, "tempo"), f"{error.message}; write a bare number, such as 84")
+                self.fault(
+                    self.value_at(table, "tempo"),
+                    f"{error.message}; write a bare number, such as 84",
+                    code="tempo-not-bare",
+                    places={"why": error.code, **error.places},
+                )
         if "swing" in values:
             try:
                 read_swing(values["swing"])
                 swing = values["swing"]
             except PatternError as error:
-                self.fault(self.value_at(table, "swing"), error.message)
+                at = self.value_at(table, "swing")
+                self.fault(at, error.message, code=error.code, places=error.places)
         tempo_range = self.tempo_range(values, table)
         if tempo_range is None:
             tempo_range = above.tempo_range if tempo == above.tempo or above.tempo_range is None else None
@@ -267,6 +317,8 @@ class _Reader:
                 self.fault(
                     self.value_at(table, "tempo"),
                     f"tempo {tempo} is outside its tempo_range of {low} to {high}; move one of them",
+                    code="tempo-outside",
+                    places={"tempo": tempo, "low": low, "high": high},
                 )
         return _Shared(meter, tempo, tempo_range, swing)
 
@@ -276,15 +328,22 @@ class _Reader:
         value = values["tempo_range"]
         try:
             if not isinstance(value, list) or len(value) != 2:
-                raise PatternError(f"tempo_range is {kind_of(value)}")
+                kind = kind_of(value)
+                raise PatternError(f"tempo_range is {kind}", code="range-kind", places={"kind": kind})
             for number in value:
                 check_tempo(number)
             if value[0] > value[1]:
-                raise PatternError(f"tempo_range goes down from {value[0]} to {value[1]}")
+                raise PatternError(
+                    f"tempo_range goes down from {value[0]} to {value[1]}",
+                    code="range-down",
+                    places={"low": value[0], "high": value[1]},
+                )
         except PatternError as error:
             self.fault(
                 self.value_at(table, "tempo_range"),
                 f"{error.message}; write slowest and fastest, such as tempo_range = [60, 110]",
+                code="tempo-range",
+                places={"why": error.code, **error.places},
             )
             return None
         return value[0], value[1]
@@ -297,10 +356,19 @@ class _Reader:
             unknown = [name for name in value if name not in known]
             if not unknown:
                 return tuple(dict.fromkeys(value))
-            what = f"{unknown[0]!r} is not one of the {key}"
+            self.fault(
+                self.value_at(table, key),
+                f"{unknown[0]!r} is not one of the {key}; choose from {', '.join(known)}",
+                code="name-unknown",
+                places={"name": unknown[0], "key": key, "known": known},
+            )
         else:
-            what = f"{key} is {kind_of(value)}, not a list of names"
-        self.fault(self.value_at(table, key), f"{what}; choose from {', '.join(known)}")
+            self.fault(
+                self.value_at(table, key),
+                f"{key} is {kind_of(value)}, not a list of names; choose from {', '.join(known)}",
+                code="names-kind",
+                places={"key": key, "kind": kind_of(value), "known": known},
+            )
         return ()
 
     def patterns(
@@ -310,17 +378,27 @@ class _Reader:
         listed = values.get("pattern", [])
         at = self.value_at(head, "pattern")
         if not isinstance(listed, list) or not all(isinstance(item, dict) for item in listed):
-            how = (
-                "is headed [pattern] in single brackets"
-                if isinstance(listed, dict)
-                else f"is {kind_of(listed)}"
-            )
-            self.fault(at, f"pattern {how}; head each pattern [[pattern]], in two brackets")
+            if isinstance(listed, dict):
+                self.fault(
+                    at,
+                    "pattern is headed [pattern] in single brackets; head each pattern [[pattern]], "
+                    "in two brackets",
+                    code="pattern-single-brackets",
+                )
+            else:
+                self.fault(
+                    at,
+                    f"pattern is {kind_of(listed)}; head each pattern [[pattern]], in two brackets",
+                    code="pattern-kind",
+                    places={"kind": kind_of(listed)},
+                )
             return
         if len(listed) > MAX_PATTERNS:
             self.fault(
                 0,
                 f"the deck has {len(listed):,} patterns; at most {MAX_PATTERNS:,} fit, so make several decks",
+                code="deck-patterns",
+                places={"patterns": len(listed), "most": MAX_PATTERNS},
             )
             return
         headed = [table for table in found if table.array and table.name == "pattern"]
@@ -336,6 +414,8 @@ class _Reader:
                 self.fault(
                     self.value_at(table, "title"),
                     f"line {titles[title]} already has a pattern of this title; give this one its own",
+                    code="pattern-title-taken",
+                    places={"line": titles[title]},
                 )
             elif title:
                 titles[title] = self.places.line_column(self.value_at(table, "title"))[0]
@@ -351,7 +431,11 @@ class _Reader:
         text = self.string(values, table, "text", "D DU D DU")
         if text is None:
             if "text" not in values and not self.broken:
-                self.fault(table.start, 'the pattern has no text; write one, such as text = "D DU D DU"')
+                self.fault(
+                    table.start,
+                    'the pattern has no text; write one, such as text = "D DU D DU"',
+                    code="pattern-text-missing",
+                )
             return None
         if shared.meter is None:
             return None
@@ -368,7 +452,9 @@ class _Reader:
             return None
         if not pattern.strokes:
             self.fault(
-                self.value_at(table, "text"), "nothing is struck in this pattern; write at least one D"
+                self.value_at(table, "text"),
+                "nothing is struck in this pattern; write at least one D",
+                code="pattern-unstruck",
             )
         low, high = shared.tempo_range or usual_range(tempo)
         line, _ = self.places.line_column(table.start)
@@ -384,7 +470,7 @@ class _Reader:
             for _ in range(error.line - 1):
                 start = inner.find("\n", start) + 1
             at = offsets[min(start + error.column - 1, len(offsets) - 1)]
-        self.fault(at, error.message)
+        self.fault(at, error.message, code=error.code, places=error.places)
 
 
 def usual_range(tempo: Number) -> tuple[Number, Number]:

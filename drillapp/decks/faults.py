@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from drillapp.music.errors import PatternError
+from drillapp.music.errors import PatternError, Places
 from drillapp.music.text import MAX_TEXT, parse
 
 MAX_FAULTS = 200
@@ -13,13 +13,18 @@ MAX_FAULTS = 200
 
 @dataclass(frozen=True)
 class Fault:
-    """Something wrong in a file: where, what, and what would be right. A warning does not stop the file."""
+    """Something wrong in a file: where, what, and what would be right. A warning does not stop the file.
+
+    ``code`` and ``places`` as in ``CodedError``, so that it can be said in another language.
+    """
 
     file: str
     line: int
     column: int
     message: str
     warning: bool = False
+    code: str = field(kw_only=True)
+    places: Places = field(default_factory=dict, kw_only=True, compare=False)
 
     def __str__(self) -> str:
         kind = "warning: " if self.warning else ""
@@ -46,7 +51,8 @@ def text_faults(text: str, meter: str = "4/4") -> tuple[PatternError, ...]:
         try:
             parse(word[0], "1/4")
         except PatternError as error:
-            found.append(PatternError(error.message, line, word.start() - start + error.column))
+            column = word.start() - start + error.column
+            found.append(PatternError(error.message, line, column, code=error.code, places=error.places))
         if len(found) >= MAX_FAULTS:
             break
     bare = "".join(structure)
@@ -59,7 +65,8 @@ def text_faults(text: str, meter: str = "4/4") -> tuple[PatternError, ...]:
                 parse(blank + bar, meter)
             except PatternError as error:
                 message = re.sub(r"^bar 1 ", f"bar {number} ", error.message)
-                found.append(PatternError(message, error.line, error.column))
+                places = error.places | ({"bar": number} if "bar" in error.places else {})
+                found.append(PatternError(message, error.line, error.column, code=error.code, places=places))
         at += len(bar) + 1
     return tuple(sorted(found, key=lambda error: (error.line, error.column))) or (first,)
 

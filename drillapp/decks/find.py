@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable
-from functools import lru_cache
 
-from drillapp.music.course import features_of
 from drillapp.music.difficulty import difficulty
+from drillapp.music.features import features_to_ask
 from drillapp.music.pattern import Pattern
 
 from .deck import Deck, DeckPattern
@@ -32,8 +31,8 @@ def find(
     """The patterns that have all that is asked, in the order of their decks, each with its deck.
 
     ``words``: all of them in the title of pattern or deck, in the advice or the pattern text, whatever their
-    case; ``features``: each shown by some layer; ``hardness``: least and most difficulty; ``met``: keeps
-    those for which it is true.
+    case; ``features``: each to be read there (see ``features_to_ask``); ``hardness``: least and most
+    difficulty; ``met``: keeps those for which it is true.
 
     >>> from drillapp.music import parse
     >>> push = DeckPattern("Up into 3", parse("D- DU -U DU"), 60, 110)
@@ -50,8 +49,8 @@ def find(
         for pattern in deck.patterns
         if (meter is None or pattern.pattern.meter.text == meter)
         and all(word in _said(deck, pattern) for word in wanted)
-        and asked <= shown_features(pattern.pattern)
-        and (hardness == (0.0, 1.0) or low <= hardness_of(pattern.pattern) <= high)
+        and asked <= features_to_ask(pattern.pattern)
+        and (hardness == (0.0, 1.0) or low <= difficulty(pattern.pattern) <= high)
         and (met is None or met(pattern.pattern))
     )
 
@@ -64,18 +63,6 @@ def meters(decks: Iterable[Deck]) -> tuple[str, ...]:
             text = pattern.pattern.meter.text
             counts[text] = counts.get(text, 0) + 1
     return tuple(sorted(counts, key=lambda text: -counts[text]))
-
-
-@lru_cache(maxsize=512)
-def shown_features(pattern: Pattern) -> frozenset[str]:
-    """``features_of``, remembered: a search asks for the same patterns again with each letter typed."""
-    return features_of(pattern)
-
-
-@lru_cache(maxsize=512)
-def hardness_of(pattern: Pattern) -> float:
-    """``difficulty``, remembered."""
-    return difficulty(pattern)
 
 
 def _said(deck: Deck, pattern: DeckPattern) -> str:

@@ -16,12 +16,13 @@ from drillapp.decks.deck import Deck, read_deck
 from drillapp.decks.faults import Fault
 from drillapp.decks.load import SUFFIX, load_deck
 from drillapp.files.writing import write_whole
+from drillapp.music.errors import CodedError
 
 DRAFTS = ".drafts"
 _MAX_NAME = 60
 
 
-class DeckFileError(Exception):
+class DeckFileError(CodedError):
     """A deck's file cannot be read or written; the message says which, why, and what to do."""
 
 
@@ -63,7 +64,8 @@ def save_deck(deck: Deck, path: Path) -> Deck:
     text = write_deck(deck, before)
     read, faults = read_deck(text, path.name.removesuffix(SUFFIX), str(path))
     if read is None:
-        raise DeckFileError("\n".join(fault.message for fault in faults))
+        message = "\n".join(fault.message for fault in faults)
+        raise DeckFileError(message, code="deck-faults", places={"faults": faults})
     with in_plain_words(path, "written"):
         path.parent.mkdir(parents=True, exist_ok=True)
         write_whole(path, text.encode())
@@ -81,7 +83,11 @@ def remove_deck(path: Path) -> Removed:
 def put_back(removed: Removed) -> None:
     """Put a file back where it was. Raises DeckFileError, also where another has taken its place."""
     if removed.path.exists():
-        raise DeckFileError(f"{removed.path} is there again; rename that deck first")
+        raise DeckFileError(
+            f"{removed.path} is there again; rename that deck first",
+            code="file-there-again",
+            places={"file": removed.path},
+        )
     with in_plain_words(removed.path, "written"):
         removed.path.parent.mkdir(parents=True, exist_ok=True)
         write_whole(removed.path, removed.data)
@@ -99,7 +105,8 @@ def copy_in(source: Path, folder: Path, beside: Iterable[Deck] = ()) -> tuple[De
     taken = [other for other in beside if other.title.casefold() == deck.title.casefold()]
     if taken:
         message = f"there already is a deck with the title {deck.title!r}; give this one its own"
-        return None, (Fault(str(source), 1, 1, message),)
+        places = {"title": deck.title}
+        return None, (Fault(str(source), 1, 1, message, code="deck-copy-title-taken", places=places),)
     names = {other.name.casefold() for other in beside}
     path = folder / source.name
     if path.exists() or source.name.removesuffix(SUFFIX).casefold() in names:
@@ -147,11 +154,19 @@ def in_plain_words(path: Path, what: str) -> Iterator[None]:
     try:
         yield
     except FileNotFoundError:
-        raise DeckFileError(f"{path} is gone; it may have been moved or renamed") from None
+        raise DeckFileError(
+            f"{path} is gone; it may have been moved or renamed", code="file-gone", places={"file": path}
+        ) from None
     except PermissionError:
         raise DeckFileError(
-            f"{path} may not be {what}; allow it in the folder's permissions, or choose another folder"
+            f"{path} may not be {what}; allow it in the folder's permissions, or choose another folder",
+            code="file-not-allowed",
+            places={"file": path, "what": what},
         ) from None
     except OSError as error:
         reason = error.strerror or str(error)
-        raise DeckFileError(f"{path} cannot be {what} ({reason}); nothing was changed") from None
+        raise DeckFileError(
+            f"{path} cannot be {what} ({reason}); nothing was changed",
+            code="file-not-done",
+            places={"file": path, "what": what, "reason": reason},
+        ) from None

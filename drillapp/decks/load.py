@@ -61,6 +61,8 @@ def load_files(
                     1,
                     1,
                     f"{same_name.source} already is a deck named {deck.name}; give this file another name",
+                    code="deck-name-taken",
+                    places={"file": same_name.source, "name": deck.name},
                 )
             )
         elif same_title is not None:
@@ -70,6 +72,8 @@ def load_files(
                     1,
                     1,
                     f"{same_title.source} already has the title {deck.title!r}; give this deck its own",
+                    code="deck-title-taken",
+                    places={"file": same_title.source, "title": deck.title},
                 )
             )
         else:
@@ -82,21 +86,24 @@ def load_deck(path: Path) -> tuple[Deck | None, tuple[Fault, ...]]:
     """The deck of one file, or None and every fault of it, also where it cannot be read at all."""
     try:
         if path.is_dir():
-            return None, (Fault(str(path), 1, 1, "this is a folder; name the deck files in it, one by one"),)
+            message = "this is a folder; name the deck files in it, one by one"
+            return None, (Fault(str(path), 1, 1, message, code="deck-is-folder"),)
         with path.open("rb") as file:
             data = file.read(MAX_BYTES + 1)
     except OSError as error:
         return None, (_unreadable(path, error),)
     if len(data) > MAX_BYTES:
-        message = f"the file is larger than {MAX_BYTES // 1_000_000} MB; make several decks of it"
-        return None, (Fault(str(path), 1, 1, message),)
+        most = MAX_BYTES // 1_000_000
+        message = f"the file is larger than {most} MB; make several decks of it"
+        return None, (Fault(str(path), 1, 1, message, code="deck-bytes", places={"most": most}),)
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
         before = data[: error.start].decode("utf-8")
         line, column = before.count("\n") + 1, len(before) - (before.rfind("\n") + 1) + 1
-        wrong = f"byte {data[error.start]:#04x} is not UTF-8 text; save the file as UTF-8 in the text editor"
-        return None, (Fault(str(path), line, column, wrong),)
+        byte = f"{data[error.start]:#04x}"
+        wrong = f"byte {byte} is not UTF-8 text; save the file as UTF-8 in the text editor"
+        return None, (Fault(str(path), line, column, wrong, code="deck-utf8", places={"byte": byte}),)
     return read_deck(text, path.name.removesuffix(SUFFIX), str(path))
 
 
@@ -108,9 +115,11 @@ def deck_files(folder: Path) -> tuple[Path, ...]:
 
 def _unreadable(path: Path, error: OSError) -> Fault:
     if isinstance(error, FileNotFoundError):
-        message = "there is no such file; check its name and folder"
+        message, code = "there is no such file; check its name and folder", "file-missing"
     elif isinstance(error, PermissionError):
-        message = "this may not be read; allow it in the file's permissions"
+        message, code = "this may not be read; allow it in the file's permissions", "file-forbidden"
     else:
-        message = f"this cannot be read ({error.strerror or error}); check the file and try again"
-    return Fault(str(path), 1, 1, message)
+        reason = error.strerror or str(error)
+        message = f"this cannot be read ({reason}); check the file and try again"
+        return Fault(str(path), 1, 1, message, code="file-unreadable", places={"reason": reason})
+    return Fault(str(path), 1, 1, message, code=code)

@@ -44,9 +44,17 @@ def share_deck(deck: Deck, path: Path) -> None:
 def check_new(path: Path, ending: str) -> None:
     """Raises DeckFileError where the name has another ending, or where something is there already."""
     if path.suffix.lower() != ending:
-        raise DeckFileError(f"{path.name or path} does not end in {ending}; end the name so")
+        raise DeckFileError(
+            f"{path.name or path} does not end in {ending}; end the name so",
+            code="file-ending",
+            places={"file": path.name or path, "ending": ending},
+        )
     if path.exists():
-        raise DeckFileError(f"{path} is there already and is kept; choose another name")
+        raise DeckFileError(
+            f"{path} is there already and is kept; choose another name",
+            code="file-there",
+            places={"file": path},
+        )
 
 
 def _data(deck: Deck) -> bytes:

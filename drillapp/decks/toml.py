@@ -16,6 +16,8 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
 
+from drillapp.music.errors import Places as Named
+
 from .faults import MAX_FAULTS
 
 if sys.version_info >= (3, 11):
@@ -59,6 +61,8 @@ class SyntaxFault:
 
     offset: int
     message: str
+    code: str = field(kw_only=True)
+    places: Named = field(default_factory=dict, kw_only=True)
 
 
 class Places:
@@ -228,7 +232,11 @@ def _fault(error: Exception, text: str, start: int) -> SyntaxFault:
     if isinstance(error, RecursionError):
         deep = re.search(r"[\[{](?:\s*[\[{]){20}", text)
         start += deep.start() if deep else 0
-        return SyntaxFault(start, "brackets inside brackets without end; a deck needs no more than two deep")
+        return SyntaxFault(
+            start,
+            "brackets inside brackets without end; a deck needs no more than two deep",
+            code="toml-too-deep",
+        )
     message = str(error)
     place = _PLACE.search(message)
     if place:
@@ -239,7 +247,7 @@ def _fault(error: Exception, text: str, start: int) -> SyntaxFault:
     if "Cannot overwrite" in message or "twice" in message:  # reported after the statement: go back to it
         first = text.rfind("\n", 0, max(offset - 1, 0)) + 1
         offset = first + len(text[first:offset]) - len(text[first:offset].lstrip())
-    return SyntaxFault(start + offset, _in_words(re.sub(r"\s*\(at [^)]*\)\s*$", "", message)))
+    return _in_words(start + offset, re.sub(r"\s*\(at [^)]*\)\s*$", "", message))
 
 
 def _start_of_line(text: str, line: int) -> int:
@@ -252,47 +260,73 @@ def _start_of_line(text: str, line: int) -> int:
 _WORDS = (
     (
         r"Expected '=' after a key.*",
+        "toml-equals",
         'a key is followed by = and its value, such as title = "Morning walk"',
     ),
     (
         r"Invalid value",
+        "toml-value",
         'this is not a value; write text in quotes, such as text = "D DU D DU", and numbers bare',
     ),
-    (r"Illegal character '\\n'.*", "the text ends without its closing quote; put one at the end of the line"),
+    (
+        r"Illegal character '\\n'.*",
+        "toml-quote",
+        "the text ends without its closing quote; put one at the end of the line",
+    ),
     (
         r"Unterminated string.*|Expected .*\"'?$|Expected \"'''\".*",
+        "toml-long-quote",
         "a text is not closed; put the closing quotes after it",
     ),
-    (r"Cannot overwrite a value", "this key is already given above; keep one of the two"),
+    (r"Cannot overwrite a value", "toml-key-twice", "this key is already given above; keep one of the two"),
     (
         r"Cannot declare .* twice.*",
+        "toml-heading-twice",
         "this heading is already given above; patterns are headed [[pattern]], in two brackets",
     ),
-    (r"Unescaped '\\' in a string.*", "a backslash in a text is written twice; pattern text needs none"),
+    (
+        r"Unescaped '\\' in a string.*",
+        "toml-backslash",
+        "a backslash in a text is written twice; pattern text needs none",
+    ),
     (
         r"Invalid initial character for a key part.*",
+        "toml-key",
         "here a key should begin, such as title, or a heading [[pattern]]",
     ),
     (
         r"Expected newline or end of document after a statement.*",
+        "toml-two-keys",
         "one key a line; put this on a line of its own, or close the quotes before it",
     ),
-    (r"Expected '\]+' at the end of .*", "a heading is closed as it was opened: [[pattern]]"),
-    (r"Unclosed array", "a list is not closed; put ] after its last value"),
-    (r"Unclosed inline table", "a table in braces is not closed; put } after its last value"),
+    (
+        r"Expected '\]+' at the end of .*",
+        "toml-heading-close",
+        "a heading is closed as it was opened: [[pattern]]",
+    ),
+    (r"Unclosed array", "toml-list-open", "a list is not closed; put ] after its last value"),
+    (
+        r"Unclosed inline table",
+        "toml-table-open",
+        "a table in braces is not closed; put } after its last value",
+    ),
     (
         r"Invalid statement",
+        "toml-statement",
         'this is not a key; a line is a key, = and its value, such as title = "Morning walk"',
     ),
-    (r"Exceeds the limit.*", "this number is far too long; write a tempo such as 84"),
+    (r"Exceeds the limit.*", "toml-number-long", "this number is far too long; write a tempo such as 84"),
 )
 
 
-def _in_words(message: str) -> str:
-    for pattern, words in _WORDS:
+def _in_words(offset: int, message: str) -> SyntaxFault:
+    for pattern, code, words in _WORDS:
         if re.match(pattern, message):
-            return words
-    return f"not readable as TOML: {message[:1].lower()}{message[1:]}"
+            return SyntaxFault(offset, words, code=code)
+    reason = f"{message[:1].lower()}{message[1:]}"
+    return SyntaxFault(
+        offset, f"not readable as TOML: {reason}", code="toml-unreadable", places={"reason": reason}
+    )
 
 
 def _merge(values: dict[str, Any], more: dict[str, Any]) -> None:

@@ -9,13 +9,12 @@ from drillapp.music.slot_sheet import Sheet
 from .check import Finding, ReadingCheck
 from .dictation import DictationResult, WrittenSlot, blank, grade_dictation, ruled
 from .ear import heard_apart
-from .explain import ADVICE, Explanation, explain, place_name
+from .explain import Explanation, explain, place_name
 from .pick import Evidence, NoQuestion, PickQuestion, pick_question
 from .slot_evidence import SignRead
 from .verdicts import VERDICTS
 
 __all__ = [
-    "ADVICE",
     "VERDICTS",
     "DictationResult",
     "Evidence",

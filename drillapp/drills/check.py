@@ -19,7 +19,7 @@ from functools import lru_cache
 
 from drillapp.learning import FRESH, REPAIR
 from drillapp.learning import ReadingCheck as WeaknessTest
-from drillapp.music import FEATURE_TABLE, FEATURES, Pattern
+from drillapp.music import FEATURE_TABLE, FEATURES, Pattern, features_to_ask
 
 from .dictation import grade_dictation
 from .pick import BASIC, Evidence, NoQuestion
@@ -35,7 +35,6 @@ from .tasks import (
     HandTask,
     Source,
     Wishes,
-    features_of,
     layers_for,
     met_key,
     tempo_for,
@@ -118,7 +117,7 @@ class ReadingCheck:
     _began: float | None = None
 
     def __post_init__(self) -> None:
-        shown = frozenset[str]().union(*(features_of(source.pattern) for source in self.sources))
+        shown = frozenset[str]().union(*(features_to_ask(source.pattern) for source in self.sources))
         asked = shown if self.features is None else shown & set(self.features)
         self.signs = tuple(f for f in FEATURES if f in asked and f not in NOT_BY_HAND)
         if not self.signs:
@@ -196,7 +195,7 @@ class ReadingCheck:
     def _pages(self, drill: str) -> Iterator[Source]:
         """Pages to choose from: those that hold no sign beyond the ones checked, and some fresh ones."""
         within = {*BASIC, *self.signs, "meter"}
-        known = [source for source in self.sources if features_of(source.pattern) <= within]
+        known = [source for source in self.sources if features_to_ask(source.pattern) <= within]
         yield from self.rng.sample(known, min(_LOOKED_AT, len(known)))
         wanted = sorted(self._open(drill), key=self._test.doubts.__getitem__, reverse=True)[:4]
         if self.fresh is None or not self.wishes.fresh or not known or not wanted:
@@ -204,7 +203,7 @@ class ReadingCheck:
         for _ in range(_FRESH_PAGES):
             asked = tuple(self.rng.sample(wanted, self.rng.randint(1, min(3, len(wanted)))))
             made = self.fresh(asked, self.rng.choice(known).pattern, self.rng)
-            if made is not None and features_of(made) <= within:
+            if made is not None and features_to_ask(made) <= within:
                 yield Source(made)
 
     def _worth(self, drill: str, layers: tuple[str, ...], *pages: Pattern) -> float:

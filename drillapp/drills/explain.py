@@ -4,26 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from drillapp.music import Pattern, syllables
+from drillapp.music import FEATURE_TABLE, Pattern, syllables
 from drillapp.music.ways import Factor, Way
 
 from .pick import PickQuestion
-
-ADVICE: dict[str, str] = {
-    "beat": "The numbers are the beats: the foot goes down, and so does the hand.",
-    "offbeat": "The + lies halfway between two numbers: the foot is up, and so is the hand.",
-    "skip": "A dash keeps the place of a stroke: the hand moves, the strings are not touched.",
-    "tie": "The curve joins two notes into one sound: the hand passes, the strings keep ringing.",
-    "rest": "A rest is silence: the strings are stopped until the next stroke.",
-    "mute": "X is struck and muted: heard, short, without ring.",
-    "accent": "The sign > asks for a little more force on the same stroke.",
-    "sixteenth": "e and a lie halfway between the number and the +.",
-    "triplet": "Three strokes share the beat evenly.",
-    "compound": "The beat divides in three: count all the way through.",
-    "swing": "Swing is written even and played long-short.",
-    "direction": "The letter or arrow says which way, even against the swing of the hand.",
-    "meter": "The upper figure says how many beats the bar has.",
-}
 
 _WRITTEN: dict[str, str] = {
     "struck": "the chord is struck",
@@ -87,7 +71,7 @@ def explain(question: PickQuestion, index: int | None) -> Explanation:
     features = question.grade(index)[told[0]].sharp
     return Explanation(
         sentence,
-        ADVICE[features[0]],
+        FEATURE_TABLE[features[0]].advice,
         _places(question, told, question.written),
         _places(question, told, chosen),
     )

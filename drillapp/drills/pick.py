@@ -16,7 +16,7 @@ from itertools import combinations, product
 from operator import itemgetter
 from typing import Any
 
-from drillapp.music import FEATURES, Pattern, Sign, check_layers, look
+from drillapp.music import FEATURE_TABLE, FEATURES, Pattern, Sign, check_layers, look
 from drillapp.music.features import sign_set
 from drillapp.music.ways import MAY_CHANGE, STRUCTURAL, Factor, Way, changed, factors, in_table_order, write
 
@@ -24,7 +24,7 @@ from .ear import heard_apart
 
 SIZES = (2, 3, 4)
 _BATCH = 8
-BASIC = frozenset({"beat", "offbeat", "skip"})  # every pattern is full of these
+BASIC = frozenset(name for name, row in FEATURE_TABLE.items() if row.basic)
 
 
 class NoQuestion(ValueError):
@@ -272,7 +272,7 @@ def _features(
     """The features whose signs change between these ways; ``at_place``: signs of the place itself only."""
     if factor.kind == "meter":
         # Another number of beats moves every later sign; what is read is the meter.
-        return ("meter",) if {"staff", "counts"} & set(layers) else ()
+        return ("meter",) if set(FEATURE_TABLE["meter"].layers) & set(layers) else ()
     found = [sign for a, b in combinations(written, 2) for sign in changed(a, b, layers)]
     if at_place:
         start, end = factor.stretch

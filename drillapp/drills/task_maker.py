@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from drillapp.learning import FRESH, Planner
-from drillapp.music import FEATURES, Pattern
+from drillapp.music import FEATURES, Pattern, features_to_ask
 
 from .pick import BASIC, NoQuestion, pick_question
 from .tasks import (
@@ -26,7 +26,6 @@ from .tasks import (
     PickTask,
     Source,
     Wishes,
-    features_of,
     layers_for,
     met_key,
     phrase,
@@ -162,12 +161,12 @@ class TaskMaker:
             made = self.fresh(features, deck[0].pattern, self.rng)
             if made is not None:
                 yield Source(made), True
-        known = [source for source in deck if features_of(source.pattern) <= turn.within]
-        holding = [source for source in known if set(features) <= features_of(source.pattern)]
+        known = [source for source in deck if features_to_ask(source.pattern) <= turn.within]
+        holding = [source for source in known if set(features) <= features_to_ask(source.pattern)]
         rest = [source for source in known if source not in holding]
         yield from ((source, False) for source in [*holding[:_TRIES], *rest[: _TRIES // 2]])
         if not known:
-            simplest = sorted(deck, key=lambda source: len(features_of(source.pattern)))
+            simplest = sorted(deck, key=lambda source: len(features_to_ask(source.pattern)))
             yield from ((source, False) for source in simplest[:_TRIES])
 
     def _common(
@@ -219,7 +218,7 @@ def opened(
 
 def _asks(source: Source) -> frozenset[str]:
     """The features that a pattern shows on the layers that its deck asks for, or on any."""
-    found = features_of(source.pattern)
+    found = features_to_ask(source.pattern)
     return found & readable(source.pattern, source.layers) if source.layers else found
 
 

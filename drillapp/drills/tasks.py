@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from drillapp.learning import REACH, REFRESH, REPAIR, Planner
 from drillapp.music import FEATURE_TABLE, LAYERS, Pattern
@@ -20,8 +19,8 @@ STRUM_IT, WRITE_IT_DOWN = "strum_it", "write_it_down"
 PICK_DRILLS = (PAGE_TO_SOUND, SOUND_TO_PAGE)
 HAND_DRILLS = (STRUM_IT, WRITE_IT_DOWN)
 TEMPO_LIMITS = (40, 200)
-NOT_BY_HAND = frozenset({"meter"})  # stands on the page or the sheet already, so hands give no evidence of it
-NOT_WRITTEN = NOT_BY_HAND | {"swing"}
+NOT_BY_HAND = frozenset(name for name, row in FEATURE_TABLE.items() if not row.by_hand)
+NOT_WRITTEN = frozenset(name for name, row in FEATURE_TABLE.items() if not row.by_dictation)
 
 _FADE = 0.9  # expected accuracy from which letters no longer stand beside the staff
 _DAY = 86_400.0
@@ -89,13 +88,6 @@ class HandTask(Task):
 def readable(pattern: Pattern, layers: Sequence[str]) -> frozenset[str]:
     """The features of which these layers show a sign in this pattern."""
     return frozenset(sign.feature for sign in sign_set(pattern, layers))
-
-
-@lru_cache(maxsize=640)
-def features_of(pattern: Pattern) -> frozenset[str]:
-    """Features that some layer shows a sign of; 4/4 is where everyone starts and not counted as a sign."""
-    found = readable(pattern, LAYERS)
-    return found - {"meter"} if pattern.meter.text == "4/4" else found
 
 
 def met_key(pattern: Pattern) -> str:

@@ -8,13 +8,12 @@ from drillapp.music.fresh.make import fresh
 from .counts import SYLLABLES, syllables
 from .difficulty import difficulty, hindrances
 from .errors import PatternError
+from .feature_table import FEATURE_TABLE, FEATURES, LAYERS, Feature
 from .features import (
-    FEATURE_TABLE,
-    FEATURES,
-    LAYERS,
-    Feature,
     Sign,
     check_layers,
+    features_of,
+    features_to_ask,
     look,
     place_feature,
     signs,
@@ -49,6 +48,8 @@ __all__ = [
     "Tuplet",
     "check_layers",
     "difficulty",
+    "features_of",
+    "features_to_ask",
     "format",
     "fresh",
     "hindrances",

@@ -10,27 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from .features import FEATURES, signs
-from .pattern import Pattern
+from .feature_table import FEATURE_TABLE, FEATURES
 
-_ENOUGH = ("letters", "staff")  # between them these layers show every feature
-
-#: sign -> the signs it builds on
-BUILDS_ON: dict[str, tuple[str, ...]] = {
-    "beat": (),
-    "offbeat": ("beat",),
-    "skip": ("offbeat",),
-    "meter": ("skip",),
-    "rest": ("skip",),
-    "tie": ("skip",),
-    "mute": ("skip",),
-    "accent": ("skip",),
-    "sixteenth": ("skip",),
-    "compound": ("meter",),
-    "triplet": ("skip",),
-    "swing": ("skip",),
-    "direction": ("skip", "accent"),
-}
+#: feature -> the features it builds on
+BUILDS_ON: dict[str, tuple[str, ...]] = {name: row.builds_on for name, row in FEATURE_TABLE.items()}
 
 
 @dataclass(frozen=True)
@@ -100,8 +83,3 @@ def opened_by(deck: str) -> frozenset[str] | None:
         found.update((step.opens, *step.also))
         waiting.extend(step.after)
     return frozenset(found & set(FEATURES))
-
-
-def features_of(pattern: Pattern) -> frozenset[str]:
-    """Every feature that some layer shows a sign of in this pattern."""
-    return frozenset(sign.feature for sign in signs(pattern, _ENOUGH))

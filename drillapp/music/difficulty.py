@@ -10,30 +10,18 @@ ten strokes a second; two strokes the same way need the arm to travel back, and 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from functools import lru_cache
 from itertools import pairwise
 
-from .course import features_of
+from .feature_table import FEATURE_TABLE
+from .features import features_of
 from .meter import Meter
 from .pattern import Pattern, Place
 from .slots import Number, natural_hand
 from .syncopation import syncopation
 
 #: What each kind of sign adds (its weight times how much of it there is, at most 1).
-SIGN_WEIGHTS: dict[str, float] = {
-    "beat": 0.0,
-    "offbeat": 0.05,
-    "skip": 0.05,
-    "rest": 0.09,
-    "tie": 0.10,
-    "mute": 0.07,
-    "accent": 0.06,
-    "sixteenth": 0.11,
-    "triplet": 0.11,
-    "compound": 0.08,
-    "swing": 0.07,
-    "direction": 0.12,
-    "meter": 0.0,
-}
+SIGN_WEIGHTS: dict[str, float] = {name: row.weight for name, row in FEATURE_TABLE.items()}
 USUAL_METERS = ("2/4", "3/4", "4/4", "2/2", "6/8", "9/8", "12/8")
 ODD_METER = 0.08
 SYNCOPATION = 0.16
@@ -43,6 +31,7 @@ FASTEST_TURN = 0.1  # seconds between a down and an up
 FASTEST_RETURN = 0.19  # seconds between two strokes the same way
 
 
+@lru_cache(maxsize=1024)
 def difficulty(pattern: Pattern, tempo: Number | None = None) -> float:
     """How hard the pattern is at ``tempo`` (its own where None): 0 easiest, 1 hardest.
 

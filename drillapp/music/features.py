@@ -1,8 +1,7 @@
-"""Signs and the features that reading accuracy is kept for.
+"""The signs of a pattern: what is to be read in it, where, and in which shown layer.
 
-A *layer* is a way of showing the pattern; a *sign* is something to be read at one place in one shown
-layer; a *feature* is its kind. One table says which layer shows which feature. Letters and arrows cannot
-tell a place where the chord rings on from one where it is silent; the staff can (common practice).
+What kinds of sign there are, and which layer shows which, stands in ``feature_table``. Letters and arrows
+cannot tell a place where the chord rings on from one where it is silent; the staff can (common practice).
 """
 
 from __future__ import annotations
@@ -10,44 +9,16 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 from operator import attrgetter
 
+from .feature_table import FEATURE_TABLE, LAYERS
 from .pattern import Pattern, Place
 from .slots import has_hand_rule, natural_hand
 from .spelling import notes
 
-LAYERS = ("letters", "arrows", "counts", "staff", "bows")
-
-
-@dataclass(frozen=True)
-class Feature:
-    """A kind of sign: its name, its name in the plural for reports, what it is, where it is seen."""
-
-    name: str
-    title: str
-    meaning: str
-    layers: tuple[str, ...]
-
-
-_STROKES = ("letters", "arrows", "staff", "bows")
-_TABLE = (
-    Feature("beat", "Beats", "a stroke on the number", _STROKES),
-    Feature("offbeat", "Offbeats", "a stroke on the +", _STROKES),
-    Feature("skip", "Skips", "a dash in letters, a gap in arrows: the hand passes by", ("letters", "arrows")),
-    Feature("tie", "Ties", "a tie in the staff: the chord rings on over a beat", ("staff",)),
-    Feature("rest", "Rests", "a rest in the staff: the strings are stopped", ("staff",)),
-    Feature("mute", "Mutes", "X: struck and muted", ("letters", "arrows", "staff")),
-    Feature("accent", "Accents", "> over the stroke: a little louder", ("letters", "arrows", "staff")),
-    Feature("sixteenth", "Sixteenths", "strokes on e and a", _STROKES),
-    Feature("triplet", "Triplets", "three to the beat", _STROKES),
-    Feature("compound", "Beats in three", "beats that divide in three, as in 6/8", _STROKES),
-    Feature("swing", "Swing", "written even, played long-short", ("staff",)),
-    Feature("direction", "Directions", "a stroke against the hand's motion", ("letters", "arrows", "bows")),
-    Feature("meter", "Meters", "how many beats the bar has", ("staff", "counts")),
-)
-FEATURE_TABLE: dict[str, Feature] = {feature.name: feature for feature in _TABLE}
-FEATURES: tuple[str, ...] = tuple(FEATURE_TABLE)
+USUAL_METER = "4/4"
+_ENOUGH = ("letters", "staff")  # between them these layers show every feature
 
 
 @dataclass(frozen=True)
@@ -90,6 +61,28 @@ def sign_set(pattern: Pattern, layers: Iterable[str]) -> frozenset[Sign]:
     return frozenset().union(*(_layer_signs(pattern, layer) for layer in check_layers(layers)))
 
 
+@lru_cache(maxsize=1024)
+def features_of(pattern: Pattern) -> frozenset[str]:
+    """Every feature that some layer shows a sign of in this pattern; the staff always shows a meter.
+
+    >>> from .text import parse
+    >>> sorted(features_of(parse("D- DU D D")))
+    ['beat', 'meter', 'offbeat', 'skip']
+    """
+    return frozenset(sign.feature for sign in signs(pattern, _ENOUGH))
+
+
+def features_to_ask(pattern: Pattern) -> frozenset[str]:
+    """The features to ask about in this pattern: 4/4 is where everyone starts, and no sign to ask about.
+
+    >>> from .text import parse
+    >>> sorted(features_to_ask(parse("D D D D"))), sorted(features_to_ask(parse("D D D", "3/4")))
+    (['beat'], ['beat', 'meter'])
+    """
+    found = features_of(pattern)
+    return found - {"meter"} if pattern.meter.text == USUAL_METER else found
+
+
 @lru_cache(maxsize=384)
 def _layer_signs(pattern: Pattern, layer: str) -> tuple[Sign, ...]:
     return tuple(_find_signs(pattern, layer))
@@ -129,14 +122,19 @@ def _place_features(pattern: Pattern, place: Place) -> Iterator[str]:
 
 def place_feature(pattern: Pattern, place: Place) -> str:
     """The feature of a stroke at this place, by where in the beat it falls."""
-    if place.number == 0:
+    return slot_feature(place.number, place.of, pattern.meter.is_compound(place.beat))
+
+
+@cache
+def slot_feature(number: int, of: int, compound: bool) -> str:
+    """The feature of a stroke at slot ``number`` (from 0) of a simple or compound beat of ``of`` slots."""
+    if number == 0:
         return "beat"
-    compound = pattern.meter.is_compound(place.beat)
-    if place.of in (3, 6):
+    if of in (3, 6):
         if not compound:
             return "triplet"
-        return "compound" if place.of == 3 or place.number % 2 == 0 else "sixteenth"
-    return "offbeat" if 2 * place.number == place.of else "sixteenth"
+        return "compound" if of == 3 or number % 2 == 0 else "sixteenth"
+    return "offbeat" if 2 * number == of else "sixteenth"
 
 
 def swung(pattern: Pattern) -> bool:

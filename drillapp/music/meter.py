@@ -105,7 +105,9 @@ def _beats(count: int, denominator: int, part: Fraction, additive: bool) -> tupl
     split = "+".join(map(str, _twos_and_threes(count)))
     raise PatternError(
         f"{count}/{denominator} does not say how its beats are grouped; write it as a sum of twos and "
-        f"threes, such as {split}/{denominator}"
+        f"threes, such as {split}/{denominator}",
+        code="meter-grouping",
+        places={"parts": count, "denominator": denominator, "split": split},
     )
 
 
@@ -119,7 +121,9 @@ def _parse(text: str) -> Meter:
     found = _METER.fullmatch(text) if isinstance(text, str) else None
     if not found:
         raise PatternError(
-            f"{text!r} is not a meter; write beats over note value, such as 4/4, 6/8 or 2+2+3/8"
+            f"{text!r} is not a meter; write beats over note value, such as 4/4, 6/8 or 2+2+3/8",
+            code="meter",
+            places={"meter": text},
         )
     groups = tuple(int(n) for n in found[1].split("+"))
     denominator = int(found[2])
@@ -129,10 +133,16 @@ def _parse(text: str) -> Meter:
             f"{denominator} is not a note value a meter can count; use one of {allowed}",
             1,
             found.start(2) + 1,
+            code="meter-denominator",
+            places={"denominator": denominator, "allowed": allowed},
         )
     if min(groups) < 1 or sum(groups) > MAX_NUMERATOR:
         raise PatternError(
-            f"a bar has 1 to {MAX_NUMERATOR} parts, this one {sum(groups)}", 1, found.start(1) + 1
+            f"a bar has 1 to {MAX_NUMERATOR} parts, this one {sum(groups)}",
+            1,
+            found.start(1) + 1,
+            code="meter-parts",
+            places={"most": MAX_NUMERATOR, "parts": sum(groups)},
         )
     meter = Meter(groups, denominator)
     _ = meter.beats  # raises where the grouping is unclear

@@ -71,16 +71,29 @@ class Pattern:
     def __post_init__(self) -> None:
         check_tempo(self.tempo)
         if not 1 <= len(self.bars) <= MAX_BARS:
-            raise PatternError(f"a pattern has 1 to {MAX_BARS} bars, this one {len(self.bars)}")
+            raise PatternError(
+                f"a pattern has 1 to {MAX_BARS} bars, this one {len(self.bars)}",
+                code="bar-count",
+                places={"most": MAX_BARS, "bars": len(self.bars)},
+            )
         for number, bar in enumerate(self.bars, 1):
             if len(bar) != len(self.meter.beats):
                 raise PatternError(
-                    f"bar {number} has {len(bar)} beats; {self.meter.text} has {len(self.meter.beats)} a bar"
+                    f"bar {number} has {len(bar)} beats; {self.meter.text} has {len(self.meter.beats)} a bar",
+                    code="bar-length",
+                    places={
+                        "bar": number,
+                        "beats": len(bar),
+                        "meter": self.meter.text,
+                        "right": len(self.meter.beats),
+                    },
                 )
             for beat in bar:
                 if len(beat) not in DIVISIONS:
                     raise PatternError(
-                        f"a beat has 1, 2, 3, 4 or 6 slots; one in bar {number} has {len(beat)}"
+                        f"a beat has 1, 2, 3, 4 or 6 slots; one in bar {number} has {len(beat)}",
+                        code="beat-division",
+                        places={"bar": number, "slots": len(beat)},
                     )
         object.__setattr__(self, "bars", _settle(self.bars))
 
@@ -188,7 +201,11 @@ def check_tempo(tempo: Number) -> None:
     """Raise PatternError where ``tempo`` is not a playable number of beats a minute."""
     low, high = TEMPO_RANGE
     if isinstance(tempo, bool) or not isinstance(tempo, (int, float, Fraction)) or not low <= tempo <= high:
-        raise PatternError(f"tempo {tempo!r} is not a number of beats a minute from {low} to {high}")
+        raise PatternError(
+            f"tempo {tempo!r} is not a number of beats a minute from {low} to {high}",
+            code="tempo",
+            places={"tempo": tempo, "low": low, "high": high},
+        )
 
 
 def _settle(bars: tuple[Bar, ...]) -> tuple[Bar, ...]:

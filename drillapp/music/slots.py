@@ -31,7 +31,8 @@ class Slot:
         struck = self.action == "strike"
         if struck is not (self.hand is not None) or (not struck and (self.muted or self.accent)):
             raise PatternError(
-                "a struck slot names its hand; a slot that is not struck has no hand, mute or accent"
+                "a struck slot names its hand; a slot that is not struck has no hand, mute or accent",
+                code="slot-hand",
             )
 
 

@@ -45,9 +45,17 @@ def parse(text: str, meter: str = "4/4", tempo: Number = 90, swing: object = Non
     ['0', '1', '3/2', '5/2', '3', '7/2']
     """
     if not isinstance(text, str):
-        raise PatternError(f"pattern text is a string such as 'D- DU -U DU', not {type(text).__name__}")
+        raise PatternError(
+            f"pattern text is a string such as 'D- DU -U DU', not {type(text).__name__}",
+            code="text-type",
+            places={"type": type(text).__name__},
+        )
     if len(text) > MAX_TEXT:
-        raise PatternError(f"the text has {len(text)} characters; a pattern needs at most {MAX_TEXT}")
+        raise PatternError(
+            f"the text has {len(text)} characters; a pattern needs at most {MAX_TEXT}",
+            code="text-long",
+            places={"length": len(text), "most": MAX_TEXT},
+        )
     measure = meter if isinstance(meter, Meter) else Meter.parse(meter)
     check_tempo(tempo)
     return Pattern(_bars(text, measure), measure, tempo, read_swing(swing))
@@ -79,10 +87,16 @@ def read_swing(swing: object) -> Fraction | None:
             raise ValueError
     except (ValueError, TypeError, ZeroDivisionError, OverflowError):
         raise PatternError(
-            f"{swing!r} is not a swing ratio; write long to short, such as 2:1 or 3:2"
+            f"{swing!r} is not a swing ratio; write long to short, such as 2:1 or 3:2",
+            code="swing",
+            places={"swing": swing},
         ) from None
     if not SWING_RANGE[0] <= ratio <= SWING_RANGE[1]:
-        raise PatternError(f"a swing of {ratio.numerator}:{ratio.denominator} is outside 1:1 (even) to 4:1")
+        raise PatternError(
+            f"a swing of {ratio.numerator}:{ratio.denominator} is outside 1:1 (even) to 4:1",
+            code="swing-range",
+            places={"long": ratio.numerator, "short": ratio.denominator},
+        )
     return ratio if ratio != 1 else None
 
 
@@ -103,7 +117,9 @@ def _bars(text: str, meter: Meter) -> tuple[Bar, ...]:
                 _close(bars, beats, meter, at)
             elif bars or last_is_barline:
                 raise PatternError(
-                    "two barlines with nothing between; write a whole bar or take one away", *at
+                    "two barlines with nothing between; write a whole bar or take one away",
+                    *at,
+                    code="bar-empty",
                 )
             last_is_barline = True
             continue
@@ -113,13 +129,19 @@ def _bars(text: str, meter: Meter) -> tuple[Bar, ...]:
                 f"{meter.text} has {len(meter.beats)} beats in a bar and this is one more; "
                 "put | before it, or take it away",
                 *at,
+                code="bar-long",
+                places={"meter": meter.text, "right": len(meter.beats)},
             )
         beats.append(_read_beat(piece[0], *at))
     if beats:
         _close(bars, beats, meter, (line, len(text) - start + 1))
     if not bars:
         example = " ".join(["D"] * len(meter.beats))
-        raise PatternError(f"there is no stroke here; write {len(meter.beats)} beats, such as {example}")
+        raise PatternError(
+            f"there is no stroke here; write {len(meter.beats)} beats, such as {example}",
+            code="text-empty",
+            places={"right": len(meter.beats), "example": example},
+        )
     return tuple(bars)
 
 
@@ -131,11 +153,21 @@ def _close(bars: list[Bar], beats: list[Beat], meter: Meter, at: tuple[int, int]
             f"bar {len(bars) + 1} has {len(beats)} of the {len(meter.beats)} beats of {meter.text}; "
             f"write {more} (spaces part beats, - keeps a place that is not struck)",
             *at,
+            code="bar-short",
+            places={
+                "bar": len(bars) + 1,
+                "beats": len(beats),
+                "right": len(meter.beats),
+                "meter": meter.text,
+                "missing": missing,
+            },
         )
     bars.append(tuple(beats))
     beats.clear()
     if len(bars) > MAX_BARS:
-        raise PatternError(f"a pattern has at most {MAX_BARS} bars", *at)
+        raise PatternError(
+            f"a pattern has at most {MAX_BARS} bars", *at, code="text-bars", places={"most": MAX_BARS}
+        )
 
 
 def _read_beat(word: str, line: int, column: int) -> Beat:
@@ -147,13 +179,16 @@ def _read_beat(word: str, line: int, column: int) -> Beat:
         here = (line, column + offset)
         if mark == ">":
             if accent:
-                raise PatternError("two accents on one stroke; write one >", *here)
+                raise PatternError("two accents on one stroke; write one >", *here, code="accent-twice")
             accent = True
             continue
         if mark in "-.":
             if accent:
                 raise PatternError(
-                    f"an accent needs a stroke after it, not {mark!r}; write >D, >U or >X", *here
+                    f"an accent needs a stroke after it, not {mark!r}; write >D, >U or >X",
+                    *here,
+                    code="accent-unstruck",
+                    places={"mark": mark},
                 )
             slots.append(RING if mark == "-" else REST)
         elif mark == "X":
@@ -162,18 +197,34 @@ def _read_beat(word: str, line: int, column: int) -> Beat:
         elif mark in _HANDS:
             slots.append(Slot("strike", _HANDS[mark], mark in "du", accent))
         else:
-            meant = f"; did you mean {_MEANT[mark]}?" if mark in _MEANT else "; use D U X d u > - ."
-            raise PatternError(f"{mark!r} is not a sign of pattern text{meant}", *here)
+            if mark in _MEANT:
+                raise PatternError(
+                    f"{mark!r} is not a sign of pattern text; did you mean {_MEANT[mark]}?",
+                    *here,
+                    code="mark-meant",
+                    places={"mark": mark, "meant": _MEANT[mark]},
+                )
+            raise PatternError(
+                f"{mark!r} is not a sign of pattern text; use D U X d u > - .",
+                *here,
+                code="mark-unknown",
+                places={"mark": mark},
+            )
         struck.append(slots[-1].action == "strike")
         accent = False
     if accent:
         raise PatternError(
-            "an accent needs a stroke after it; write >D, >U or >X", line, column + len(word) - 1
+            "an accent needs a stroke after it; write >D, >U or >X",
+            line,
+            column + len(word) - 1,
+            code="accent-last",
         )
     if len(slots) not in DIVISIONS:
         raise PatternError(
             f"a beat has 1, 2, 3, 4 or 6 slots and this one has {len(slots)}; part beats with a space",
             line,
             column,
+            code="beat-slots",
+            places={"slots": len(slots)},
         )
     return tuple(slots)

@@ -12,31 +12,24 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, get_args
 
-from .features import FEATURES, Sign, sign_set, swung
+from .feature_table import FEATURE_TABLE, FEATURES, FactorKind
+from .features import Sign, sign_set, swung
 from .meter import Meter
 from .pattern import Pattern, Place
 from .slots import REST, RING, Bar, Hand, Slot, has_hand_rule, natural_hand
 
-Kind = Literal["stroke", "accent", "shift", "hand", "division", "swing", "meter"]
 Structure = Literal["", "in two", "in three", "even", "swung", "beat more", "beat less"]
 #: the words for how a place may be written, and may be read
 STRUCK, MUTED, RINGING, SILENT = "struck", "muted", "tied on", "silent"
 ACCENTED, PLAIN, SWUNG, EVEN = "accented", "plain", "swung", "even"
 NOT_STRUCK = "not struck"
-_ONSETS = frozenset({"beat", "offbeat", "sixteenth", "triplet", "compound"})
-_SILENCES = frozenset({"skip", "tie", "rest"})
-MAY_CHANGE: dict[Kind, frozenset[str]] = {  # the features that each kind of factor could be about
-    "stroke": _ONSETS | _SILENCES | {"mute", "swing", "accent", "direction"},
-    "accent": frozenset({"accent"}),
-    "shift": _ONSETS | _SILENCES | {"swing", "direction"},
-    "hand": frozenset({"direction"}),
-    "division": _ONSETS | {"swing", "direction"},
-    "swing": frozenset({"swing"}),
-    "meter": frozenset({"meter"}),
+MAY_CHANGE: dict[FactorKind, frozenset[str]] = {  # the features that each kind of factor could be about
+    kind: frozenset(name for name, row in FEATURE_TABLE.items() if kind in row.changed_by)
+    for kind in get_args(FactorKind)
 }
-STRUCTURAL: tuple[Kind, ...] = ("division", "swing", "meter")
+STRUCTURAL: tuple[FactorKind, ...] = ("division", "swing", "meter")
 _ALTERNATE: tuple[Hand, ...] = ("down", "up", "down")
 USUAL_SWING = Fraction(2)
 
@@ -54,7 +47,7 @@ class Way:
 class Factor:
     """A place at ``at`` (quarters; slot ``index``) that is written in one of two to four ``ways``."""
 
-    kind: Kind
+    kind: FactorKind
     at: Fraction
     index: int
     ways: tuple[Way, ...]
@@ -69,11 +62,6 @@ class Factor:
     def touches(self) -> frozenset[int]:
         """Indexes of the slots that some way sets."""
         return frozenset(index for way in self.ways for index, _ in way.slots)
-
-    def only(self, names: Iterable[str]) -> Factor:
-        """The factor with just the ways of these names, in the factor's own order."""
-        kept = set(names)
-        return replace(self, ways=tuple(way for way in self.ways if way.name in kept))
 
 
 def factors(pattern: Pattern) -> tuple[Factor, ...]:

@@ -15,7 +15,7 @@ from typing import Any
 from drillapp.decks.deck import Deck, Fault
 from drillapp.drills.check import MOST_TASKS, ReadingCheck
 from drillapp.drills.task_maker import FreshMaker, TaskMaker, opened, practised
-from drillapp.drills.tasks import Source, Wishes, features_of, phrase
+from drillapp.drills.tasks import Source, Wishes, phrase
 from drillapp.learning import (
     FRESH,
     Calibration,
@@ -27,7 +27,7 @@ from drillapp.learning import (
     forecast,
     past_forecasts,
 )
-from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, Pattern
+from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, Pattern, features_to_ask
 from drillapp.music.course import BUILDS_ON
 from drillapp.music.difficulty import difficulty
 from drillapp.music.fresh.make import fresh
@@ -327,7 +327,8 @@ class Practice:
         now, planner = self.now(), self.planner
         counts: Counter[tuple[str, str]] = Counter()
         since_fresh = 0
-        pool = {f for deck in self._chosen_decks() for one in deck.patterns for f in features_of(one.pattern)}
+        patterns = [one.pattern for deck in self._chosen_decks() for one in deck.patterns]
+        pool = {feature for pattern in patterns for feature in features_to_ask(pattern)}
         for features, why in planner.plan(now, count, opened(planner, pool, now)):
             since_fresh += 1
             if self.setting("fresh") and (why == FRESH or since_fresh >= 4):

@@ -10,11 +10,11 @@ from itertools import combinations
 from statistics import median
 
 from drillapp.decks.check import warnings
-from drillapp.decks.find import find, hardness_of, shown_features
+from drillapp.decks.find import find
 from drillapp.decks.load import deck_files, load_decks
 from drillapp.decks.write import write_deck
 from drillapp.files.resources import shipped
-from drillapp.music import FEATURES, fresh
+from drillapp.music import FEATURES, difficulty, features_of, fresh
 
 
 def timed(what: str, work: Callable[[], object], limit: str, times: int = 5) -> None:
@@ -39,8 +39,8 @@ def hundred_fresh_of_many_met() -> None:
 
 
 def search() -> None:
-    shown_features.cache_clear()
-    hardness_of.cache_clear()
+    features_of.cache_clear()
+    difficulty.cache_clear()
     find(decks, "up", ("tie",), hardness=(0.2, 0.6))
 
 

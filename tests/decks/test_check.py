@@ -10,7 +10,8 @@ from drillapp.decks.check import loop_key, warnings
 from drillapp.decks.deck import read_deck
 from drillapp.decks.load import load_decks
 from drillapp.music import hindrances, parse, syncopation
-from drillapp.music.course import COURSE, features_of, opened_by
+from drillapp.music.course import COURSE, opened_by
+from drillapp.music.features import features_of
 
 DECKS, _ = load_decks()
 ALL = [(deck, written) for deck in DECKS for written in deck.patterns]

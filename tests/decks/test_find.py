@@ -5,7 +5,7 @@ from __future__ import annotations
 from drillapp.decks.find import BANDS, find, meters
 from drillapp.decks.load import load_decks
 from drillapp.music import difficulty
-from drillapp.music.course import features_of
+from drillapp.music.features import features_of
 
 DECKS, _ = load_decks()
 COUNT = sum(len(deck.patterns) for deck in DECKS)

@@ -15,8 +15,8 @@ from drillapp.drills.check import ReadingCheck
 from drillapp.drills.dictation import grade_dictation, ruled
 from drillapp.drills.pick import Evidence, NoQuestion
 from drillapp.drills.strum.grade import Hit, grade_strum
-from drillapp.drills.tasks import HAND_DRILLS, STRUM_IT, HandTask, Source, Wishes, features_of
-from drillapp.music import FEATURES, parse
+from drillapp.drills.tasks import HAND_DRILLS, STRUM_IT, HandTask, Source, Wishes
+from drillapp.music import FEATURES, features_to_ask, parse
 
 SIGNS = ("beat", "offbeat", "skip", "tie", "rest", "mute", "accent")
 SOUND_READS, WEAK_READS = 0.92, 0.60
@@ -31,7 +31,7 @@ def shipped() -> tuple[Source, ...]:
 
 def plain() -> list[Source]:
     """Pages of the first half of the course."""
-    return [source for source in shipped() if features_of(source.pattern) <= {*SIGNS, "meter"}]
+    return [source for source in shipped() if features_to_ask(source.pattern) <= {*SIGNS, "meter"}]
 
 
 def a_check(seed: int = 1, **more) -> ReadingCheck:

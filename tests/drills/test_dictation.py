@@ -11,8 +11,7 @@ import pytest
 from drillapp.decks.load import load_decks
 from drillapp.drills import heard_apart
 from drillapp.drills.dictation import WRITTEN_VERDICTS, DictationResult, blank, grade_dictation, ruled
-from drillapp.music import REST, RING, Pattern, Slot, parse
-from drillapp.music.features import LAYERS
+from drillapp.music import LAYERS, REST, RING, Pattern, Slot, parse
 from drillapp.music.slot_sheet import CYCLE, Sheet
 
 DOWN, UP = Slot("strike", "down"), Slot("strike", "up")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
 
@@ -197,7 +198,9 @@ def test_what_changes_in_consequence_is_evidence_but_not_at_stake() -> None:
     # A muted stroke does not ring, so the tie after it becomes a rest in the staff; the X was misread.
     base = parse("D- DU -U DU")
     (factor,) = (
-        f.only(("struck", "muted")) for f in factors(base) if (f.kind, f.at) == ("stroke", Fraction(3, 2))
+        replace(f, ways=tuple(way for way in f.ways if way.name in ("struck", "muted")))
+        for f in factors(base)
+        if (f.kind, f.at) == ("stroke", Fraction(3, 2))
     )
     question = PickQuestion(base, ("staff",), ("mute",), (factor,), ((0,), (1,)), 0)
     for index in (0, 1):

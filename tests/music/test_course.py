@@ -7,7 +7,8 @@ import pytest
 from drillapp.decks.load import deck_files, load_decks
 from drillapp.files.resources import shipped
 from drillapp.music import FEATURES, LAYERS, parse, signs
-from drillapp.music.course import BUILDS_ON, COURSE, builds_on, features_of, opened_by, place_of
+from drillapp.music.course import BUILDS_ON, COURSE, builds_on, opened_by, place_of
+from drillapp.music.features import features_of
 
 
 def test_every_feature_stands_in_the_table():

@@ -93,7 +93,15 @@ class StandIn:
             Deck("mutes", "Mutes and accents", "", patterns[3:], "c.toml"),
         )
         self.faults = (
-            (Fault("evening.toml", 7, 12, "'Q' is not a stroke; write D, U, X, d, u, - or ."),)
+            (
+                Fault(
+                    "evening.toml",
+                    7,
+                    12,
+                    "'Q' is not a stroke; write D, U, X, d, u, - or .",
+                    code="mark-unknown",
+                ),
+            )
             if self.many
             else ()
         )

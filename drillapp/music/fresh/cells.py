@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
+from drillapp.music.features import slot_feature
 from drillapp.music.slots import natural_hand
 
 #: Beats that divide in two or four, or, as triplets, in three.
@@ -112,18 +113,6 @@ def cells(compound: bool) -> tuple[Cell, ...]:
     """All cells for a simple or a compound beat."""
     table = COMPOUND if compound else SIMPLE
     return tuple(_cell(text, weight, compound) for text, weight in table.items())
-
-
-@cache
-def slot_feature(number: int, of: int, compound: bool) -> str:
-    """The feature of a stroke at this slot of a beat."""
-    if number == 0:
-        return "beat"
-    if of in (3, 6):
-        if not compound:
-            return "triplet"
-        return "compound" if of == 3 or number % 2 == 0 else "sixteenth"
-    return "offbeat" if 2 * number == of else "sixteenth"
 
 
 def _cell(text: str, weight: float, compound: bool) -> Cell:

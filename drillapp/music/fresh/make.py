@@ -16,7 +16,7 @@ from random import Random
 
 from drillapp.music.course import builds_on
 from drillapp.music.difficulty import SIGN_WEIGHTS, difficulty_of
-from drillapp.music.features import FEATURES
+from drillapp.music.feature_table import FEATURES
 from drillapp.music.meter import Meter
 from drillapp.music.pattern import Pattern
 
@@ -47,7 +47,7 @@ def fresh(
     ``avoid``: patterns, or their texts, never to give, at whatever tempo they were. Raises ValueError for an
     unknown feature, meter or difficulty, and where no such pattern exists or none is left.
 
-    >>> from drillapp.music.course import features_of
+    >>> from drillapp.music.features import features_of
     >>> pattern = fresh(("tie", "mute"), "4/4", 0.4, seed=3)
     >>> {"tie", "mute"} <= features_of(pattern)
     True

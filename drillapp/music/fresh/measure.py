@@ -1,6 +1,6 @@
 """Quick measures of a pattern in the making: its features, its syncopation, its fastest tempo.
 
-They say what ``course.features_of``, ``syncopation`` and ``difficulty.hindrances`` say of the finished
+They say what ``features_of``, ``syncopation`` and ``difficulty.hindrances`` say of the finished
 pattern (the tests hold them to it), without spelling it out, so that many can be tried in a millisecond.
 """
 
@@ -13,13 +13,12 @@ from functools import cache, lru_cache
 from itertools import pairwise
 
 from drillapp.music.difficulty import FASTEST_RETURN, FASTEST_TURN
+from drillapp.music.features import slot_feature
 from drillapp.music.meter import Meter
 from drillapp.music.pattern import Pattern
 from drillapp.music.slots import REST, RING, Bar, Slot
 from drillapp.music.spelling import notes
 from drillapp.music.syncopation import weights
-
-from .cells import slot_feature
 
 
 @dataclass

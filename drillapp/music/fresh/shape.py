@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from random import Random
 
+from drillapp.music.feature_table import FEATURES
 from drillapp.music.meter import Meter
 
 from .cells import AFTER, FIRST, FIRST_OF_THREE, HOLD_IN_STEPS, LAST, Cell, cells
@@ -34,7 +35,8 @@ class Wish:
 
 
 #: Rhythm features that a cell shows by itself; ties come about between cells, marks are put on afterwards.
-IN_CELLS = ("offbeat", "skip", "rest", "sixteenth", "triplet", "compound")
+_CELL_FEATURES = frozenset[str]().union(*(cell.features for cell in (*cells(False), *cells(True))))
+IN_CELLS = tuple(feature for feature in FEATURES if feature in _CELL_FEATURES - {"beat"})
 
 
 def rhythm(wish: Wish, bars: int, rng: Random) -> Rhythm | None:

@@ -7,20 +7,19 @@ and how dense it is, how its phrase begins, repeats and ends. Shares run from 0 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from fractions import Fraction
 from itertools import pairwise
 from statistics import mean, pstdev
 
-from drillapp.music.course import features_of
 from drillapp.music.difficulty import against_the_hand, difficulty
-from drillapp.music.features import place_feature
+from drillapp.music.feature_table import FEATURES
+from drillapp.music.features import features_of, place_feature
 from drillapp.music.pattern import Pattern, Place
 from drillapp.music.syncopation import syncopation
 
 from .make import fresh
 
 #: Features that say for themselves whether a pattern shows a sign of them.
-SIGNS = ("skip", "rest", "tie", "mute", "accent", "sixteenth", "triplet", "compound", "swing", "direction")
+SIGNS = tuple(feature for feature in FEATURES if feature not in ("beat", "offbeat", "meter"))
 
 
 def measures(pattern: Pattern) -> dict[str, float]:
@@ -88,12 +87,6 @@ def table(written: Sequence[Pattern], made: Sequence[Pattern]) -> tuple[tuple[st
         spread = pstdev(a)
         rows.append((name, mean(a), mean(b), (mean(b) - mean(a)) / spread if spread else 0.0))
     return tuple(rows)
-
-
-def intervals(pattern: Pattern) -> tuple[Fraction, ...]:
-    """Quarters from each stroke to the next, over the end of the loop as well; they add up to its length."""
-    at = [stroke.at for stroke in pattern.strokes]
-    return tuple(after - before for before, after in pairwise([*at, at[0] + pattern.length])) if at else ()
 
 
 def by_slot(patterns: Iterable[Pattern], meter: str, of: int) -> tuple[float, ...]:

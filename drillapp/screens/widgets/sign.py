@@ -12,50 +12,28 @@ from typing import Any
 from kivy.graphics import Color, Line
 from kivy.properties import BooleanProperty, StringProperty
 
+from drillapp.music import FEATURE_TABLE
+from drillapp.music.feature_table import Ink
 from drillapp.notation import Beam, Curve, DisplayList, Glyph, Item, Text
 from drillapp.notation import Line as Rule
 from drillapp.notation.painters.kivy_painter import PagePainter
-from drillapp.notation.smufl import metrics
 from drillapp.screens.look.look import look
 from drillapp.screens.widgets.drawn import Add, Drawn
 from drillapp.screens.widgets.page import page_colours
 
-SLASH, CROSS = "noteheadSlashHorizontalEnds", "noteheadXBlack"
 
-
-def _beamed(beams: int) -> tuple[Item, ...]:
-    right, top = metrics(SLASH).box[2], 3.6
-    heads = tuple(Glyph(SLASH, x, 0.0) for x in (0.0, 2.2))
-    stems = tuple(Rule(x + right - 0.07, 0.9, x + right - 0.07, top, 0.14) for x in (0.0, 2.2))
-    return heads + stems + tuple(Beam(right - 0.14, right + 2.2, top - 0.75 * n, 0.5) for n in range(beams))
+def _item(ink: Ink) -> Item:
+    """A piece of a sign's drawing as an item of the display list."""
+    if ink.shape == "glyph":
+        x, y, scale = ink.numbers
+        return Glyph(ink.words, x, y, scale=scale)
+    if ink.shape == "text":
+        return Text(ink.words, *ink.numbers)
+    return {"line": Rule, "beam": Beam, "curve": Curve}[ink.shape](*ink.numbers)
 
 
 SIGNS: dict[str, tuple[Item, ...]] = {
-    "beat": (Glyph(SLASH, 0.0, 0.0, scale=1.1), Text("1", 0.95, -3.6, 2.5)),
-    "offbeat": (Glyph(SLASH, 0.0, 0.0, scale=1.1), Text("+", 0.95, -3.6, 3.0)),
-    "skip": (Text("–", 0.0, 0.0, 3.4),),
-    "tie": (Curve(0.0, 4.4, 0.0, 1.1, 0.12, 0.36),),
-    "rest": (Glyph("rest8th", 0.0, 0.0, scale=1.15),),
-    "mute": (Glyph(CROSS, 0.0, 0.0, scale=1.3),),
-    "accent": (Glyph("articAccentAbove", 0.0, 0.0, scale=1.2),),
-    "sixteenth": _beamed(2),
-    "triplet": (
-        Text("3", 1.4, 1.5, 2.2),
-        Rule(0.0, 0.9, 2.8, 0.9, 0.16),
-        Rule(0.08, 0.2, 0.08, 0.98, 0.16),
-        Rule(2.72, 0.2, 2.72, 0.98, 0.16),
-    ),
-    "compound": (
-        Glyph("metNoteQuarterUp", 0.0, 0.0, scale=0.9),
-        Glyph("metAugmentationDot", 1.3, 0.0, scale=0.9),
-    ),
-    "swing": (
-        Glyph("metNoteQuarterUp", 0.0, 0.0, scale=0.75),
-        Glyph("metNote8thUp", 1.9, 0.0, scale=0.75),
-        Text("3", 1.6, 3.0, 1.5),
-    ),
-    "direction": (Glyph("arrowBlackDown", 0.0, 0.0), Glyph("arrowBlackUp", 1.5, 0.0)),
-    "meter": (Glyph("timeSig3", 0.0, 1.0, scale=0.85), Glyph("timeSig4", 0.0, -0.75, scale=0.85)),
+    name: tuple(_item(ink) for ink in row.drawn) for name, row in FEATURE_TABLE.items()
 }
 
 

@@ -21,7 +21,8 @@ from drillapp.music import (
     parse,
     syncopation,
 )
-from drillapp.music.course import builds_on, features_of
+from drillapp.music.course import builds_on
+from drillapp.music.features import features_of
 from drillapp.music.fresh.make import same_page
 
 METERS = ("2/4", "3/4", "4/4", "5/4", "2/2", "6/8", "9/8", "12/8", "2+3/8", "2+2+3/8", "3+3+2/8")

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from drillapp.music import FEATURES, Meter, fresh, hindrances, parse, syncopation
-from drillapp.music.course import features_of
+from drillapp.music import Meter, hindrances, parse, syncopation
+from drillapp.music.features import features_of
 from drillapp.music.fresh.measure import Mark, bars_of, fastest, features, settle, syncopated
-from drillapp.music.fresh.statistics import intervals
 from drillapp.music.pattern import Pattern
 from drillapp.music.slots import natural_hand
 
@@ -89,18 +88,13 @@ def euclidean(strokes: int, steps: int) -> list[int]:
 def test_euclidean_rhythms_have_the_intervals_of_the_published_list(strokes, steps, listed, text, meter):
     pattern = parse(text, meter)
     step = pattern.length / steps
-    found = [int(gap / step) for gap in intervals(pattern)]
+    at = [stroke.at for stroke in pattern.strokes]
+    found = [int((after - before) / step) for before, after in pairwise([*at, at[0] + pattern.length])]
     assert found == [int(digit) for digit in listed]
     even = euclidean(strokes, steps)
     assert found in [even[n:] + even[:n] for n in range(strokes)] or found[::-1] in [
         even[n:] + even[:n] for n in range(strokes)
     ]
-
-
-def test_intervals_of_a_fresh_pattern_fill_its_loop():
-    for seed in range(50):
-        pattern = fresh((FEATURES[seed % 9],), "4/4", 0.4, seed)
-        assert sum(intervals(pattern), Fraction(0)) == pattern.length
 
 
 # Values of H. C. Longuet-Higgins and C. S. Lee's measure on which public implementations agree (see
