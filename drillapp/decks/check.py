@@ -9,7 +9,7 @@ from typing import TypeAlias
 
 from drillapp.music.course import opened_by
 from drillapp.music.difficulty import against_the_hand, hindrances
-from drillapp.music.errors import Places
+from drillapp.music.errors import Named
 from drillapp.music.features import features_of, swung
 from drillapp.music.pattern import Pattern
 
@@ -60,7 +60,7 @@ def warnings(decks: Iterable[Deck]) -> tuple[Fault, ...]:
 
 def _of_pattern(
     deck: Deck, written: DeckPattern, seen: dict[LoopKey, tuple[Deck, DeckPattern]]
-) -> Iterator[tuple[str, str, Places]]:
+) -> Iterator[tuple[str, str, Named]]:
     """What to say of a pattern, each as a sentence with its code and places."""
     pattern = written.pattern
     tempo = written.tempo_high

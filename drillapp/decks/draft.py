@@ -7,7 +7,8 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
-from drillapp.decks.deck import MAX_PATTERNS, MAX_TITLE, Deck, DeckPattern, text_faults
+from drillapp.decks.deck import MAX_PATTERNS, MAX_TITLE, Deck, DeckPattern
+from drillapp.decks.faults import text_faults
 from drillapp.music import Meter, Pattern, PatternError, parse
 from drillapp.music.ruler import divided, filled, lengthened, shortened, tapped, turned
 from drillapp.music.slots import Number
@@ -17,7 +18,7 @@ FIRST_BEAT = "D-"
 
 
 @dataclass(frozen=True)
-class Line:
+class TypedPattern:
     """A pattern as it is typed; ``read`` is what it last said without a fault.
 
     What it says is read once, since a list of hundreds asks each of them again at every letter typed.
@@ -83,7 +84,7 @@ class Line:
         meter = Meter.parse(self.meter.strip()).text
         return parse(self.text, meter, self.read.pattern.tempo, self.swing.strip() or None)
 
-    def typed(self, title: str, text: str, meter: str, swing: str = "") -> Line:
+    def typed(self, title: str, text: str, meter: str, swing: str = "") -> TypedPattern:
         """The line with these words; what it says is read anew where it has no fault."""
         line = replace(self, title=title, text=text, meter=meter, swing=swing)
         if not _title_fault(title, "pattern"):
@@ -92,7 +93,7 @@ class Line:
             line = replace(line, read=replace(line.read, pattern=line.parsed()))
         return line
 
-    def written(self, pattern: Pattern) -> Line:
+    def written(self, pattern: Pattern) -> TypedPattern:
         """The line with its text written anew."""
         return self.typed(self.title, pattern.text, self.meter, self.swing)
 
@@ -103,7 +104,7 @@ class Draft:
 
     deck: Deck
     title: str
-    lines: tuple[Line, ...] = field(default_factory=tuple)
+    lines: tuple[TypedPattern, ...] = field(default_factory=tuple)
     at: int = 0
     taken: frozenset[str] = frozenset()
 
@@ -129,7 +130,7 @@ class Draft:
         return "" if self.lines else "The deck needs a pattern."
 
     @property
-    def line(self) -> Line:
+    def line(self) -> TypedPattern:
         return self.lines[self.at]
 
     def as_deck(self) -> Deck:
@@ -212,10 +213,10 @@ class Draft:
         lines[self.at], lines[there] = lines[there], lines[self.at]
         return replace(self, lines=tuple(lines), at=there)
 
-    def _with(self, at: int, line: Line) -> Draft:
+    def _with(self, at: int, line: TypedPattern) -> Draft:
         return replace(self, lines=(*self.lines[:at], line, *self.lines[at + 1 :]))
 
-    def _inserted(self, line: Line) -> Draft:
+    def _inserted(self, line: TypedPattern) -> Draft:
         if len(self.lines) >= MAX_PATTERNS:
             return self
         at = self.at + 1
@@ -265,9 +266,9 @@ def draft_of(deck: Deck, path: Path | None = None, beside: Iterable[Deck] = ()) 
     return Draft(replace(deck, name=path.stem, title=title, source=str(path)), title, lines, 0, taken)
 
 
-def _line_of(one: DeckPattern) -> Line:
+def _line_of(one: DeckPattern) -> TypedPattern:
     music = one.pattern
-    return Line(one.title, music.text, music.meter.text, _swing_text(music), one)
+    return TypedPattern(one.title, music.text, music.meter.text, _swing_text(music), one)
 
 
 def _swing_text(pattern: Pattern) -> str:
@@ -275,7 +276,7 @@ def _swing_text(pattern: Pattern) -> str:
     return "" if swing is None else f"{swing.numerator}:{swing.denominator}"
 
 
-def _new_line(title: str, meter: str) -> Line:
+def _new_line(title: str, meter: str) -> TypedPattern:
     beats = Meter.parse(meter).beats
     compound = Meter.parse(meter).is_compound
     text = " ".join(FIRST_BEAT + "-" * compound(beat) for beat in range(len(beats)))

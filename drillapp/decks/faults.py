@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-from drillapp.music.errors import PatternError, Places
+from drillapp.music.errors import Named, PatternError
 from drillapp.music.text import MAX_TEXT, parse
 
 MAX_FAULTS = 200
@@ -24,7 +24,7 @@ class Fault:
     message: str
     warning: bool = False
     code: str = field(kw_only=True)
-    places: Places = field(default_factory=dict, kw_only=True, compare=False)
+    places: Named = field(default_factory=dict, kw_only=True, compare=False)
 
     def __str__(self) -> str:
         kind = "warning: " if self.warning else ""

@@ -12,9 +12,10 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from drillapp.decks.deck import Deck, read_deck
+from drillapp.decks.deck import Deck
 from drillapp.decks.faults import Fault
 from drillapp.decks.load import SUFFIX, load_deck
+from drillapp.decks.read import read_deck
 from drillapp.files.writing import write_whole
 from drillapp.music.errors import CodedError
 

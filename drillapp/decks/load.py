@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
-from drillapp.decks.deck import MAX_CHARACTERS, Deck, read_deck
+from drillapp.decks.deck import MAX_CHARACTERS, Deck
 from drillapp.decks.faults import Fault
+from drillapp.decks.read import read_deck
 from drillapp.files.resources import shipped
 from drillapp.music.course import place_of
 

@@ -5,7 +5,6 @@ A file that is there already is never written over. What cannot be done is said 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from drillapp.decks.deck import Deck
@@ -14,23 +13,15 @@ from drillapp.decks.load import MAX_FILES, SUFFIX
 from drillapp.files.writing import write_whole
 
 
-@dataclass(frozen=True)
-class Entry:
-    """A folder, or a deck file, in a folder."""
-
-    path: Path
-    is_folder: bool
-
-
-def listing(folder: Path) -> tuple[Entry, ...]:
+def listing(folder: Path) -> tuple[Path, ...]:
     """The folders and the deck files in a folder, by name, folders first; hidden ones are left out.
 
     Raises DeckFileError where the folder cannot be listed.
     """
     with in_plain_words(folder, "read"):
         shown = sorted(path for path in folder.iterdir() if not path.name.startswith("."))
-    folders = [Entry(path, True) for path in shown if path.is_dir()]
-    files = [Entry(path, False) for path in shown if path.suffix.lower() == SUFFIX and not path.is_dir()]
+    folders = [path for path in shown if path.is_dir()]
+    files = [path for path in shown if path.suffix.lower() == SUFFIX and not path.is_dir()]
     return (*folders, *files)[:MAX_FILES]
 
 

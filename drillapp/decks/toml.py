@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
 
-from drillapp.music.errors import Places as Named
+from drillapp.music.errors import Named
 
 from .faults import MAX_FAULTS
 
@@ -38,7 +38,7 @@ _CODE_LENGTH = {"x": 2, "u": 4, "U": 8}
 
 
 @dataclass(frozen=True)
-class Entry:
+class KeyPlace:
     """A key of a table: offsets of the key and of its value in the text."""
 
     key: int
@@ -52,7 +52,7 @@ class Table:
     name: str
     array: bool
     start: int
-    entries: dict[str, Entry] = field(default_factory=dict)
+    entries: dict[str, KeyPlace] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -154,7 +154,7 @@ def _tables(text: str, at: int, end: int) -> list[Table]:
                 at = _line_end(text, at)
                 continue
             name = key[1].split(".")[0].strip().strip("\"'")
-            found[-1].entries.setdefault(name, Entry(key.start(1), key.end()))
+            found[-1].entries.setdefault(name, KeyPlace(key.start(1), key.end()))
             at = _value_end(text, key.end())
     return found
 

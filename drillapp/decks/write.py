@@ -20,7 +20,8 @@ from tomlkit.items import Table as TomlTable
 
 from drillapp.music.slots import Number
 
-from .deck import Deck, DeckPattern, read_deck
+from .deck import Deck, DeckPattern
+from .read import read_deck
 from .toml import tables
 
 _HEADER = "[[pattern]]\n"

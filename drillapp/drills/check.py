@@ -121,7 +121,10 @@ class ReadingCheck:
         asked = shown if self.features is None else shown & set(self.features)
         self.signs = tuple(f for f in FEATURES if f in asked and f not in NOT_BY_HAND)
         if not self.signs:
-            raise NoQuestion("no pattern here shows a sign that can be checked by playing or writing")
+            raise NoQuestion(
+                "no pattern here shows a sign that can be checked by playing or writing",
+                code="nothing-to-check",
+            )
         self._test = WeaknessTest(
             self.signs, self.error_rate, MOST_READS, self.level, self.rng.getrandbits(32)
         )
@@ -140,7 +143,12 @@ class ReadingCheck:
         best = max(pages, key=lambda page: self._worth(drill, layers, page.pattern), default=None)
         worth = 0.0 if best is None else self._worth(drill, layers, best.pattern)
         if best is None or not worth:
-            raise NoQuestion(f"no pattern here shows a sign of {' or '.join(self._open(drill))}")
+            still = self._open(drill)
+            raise NoQuestion(
+                f"no pattern here shows a sign of {' or '.join(still)}",
+                code="nothing-shows",
+                places={"features": still},
+            )
         first = best.pattern
         for second in (page.pattern for page in pages if _go_together(first, page.pattern)):
             both = self._worth(drill, layers, first, second)

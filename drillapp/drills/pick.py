@@ -17,6 +17,7 @@ from operator import itemgetter
 from typing import Any
 
 from drillapp.music import FEATURE_TABLE, FEATURES, Pattern, Sign, check_layers, look
+from drillapp.music.errors import CodedError
 from drillapp.music.features import sign_set
 from drillapp.music.ways import MAY_CHANGE, STRUCTURAL, Factor, Way, changed, factors, in_table_order, write
 
@@ -27,7 +28,7 @@ _BATCH = 8
 BASIC = frozenset(name for name, row in FEATURE_TABLE.items() if row.basic)
 
 
-class NoQuestion(ValueError):
+class NoQuestion(CodedError, ValueError):
     """This pattern, on these layers, cannot ask for these features."""
 
 
@@ -169,7 +170,15 @@ def pick_question(
             return PickQuestion(pattern, shown, asked, chosen, tuple(choices), _below(rng, len(choices)))
     raise NoQuestion(
         f"{pattern.text!r} in {pattern.meter.text} has no place that asks for {' and '.join(asked)} "
-        f"in {size} ways on {', '.join(shown)}"
+        f"in {size} ways on {', '.join(shown)}",
+        code="pattern-cannot-ask",
+        places={
+            "text": pattern.text,
+            "meter": pattern.meter.text,
+            "asked": asked,
+            "size": size,
+            "layers": shown,
+        },
     )
 
 

@@ -105,7 +105,9 @@ class TaskMaker:
             if (pick := self._pick(turn)) is not None:
                 return pick
         raise NoQuestion(
-            f"no pattern here can ask for {' and '.join(asked)} on {', '.join(self.wishes.layers)}"
+            f"no pattern here can ask for {' and '.join(asked)} on {', '.join(self.wishes.layers)}",
+            code="nothing-asks",
+            places={"asked": asked, "layers": self.wishes.layers},
         )
 
     def _wanted(self, asked: tuple[str, ...], allowed: Collection[str]) -> Iterator[tuple[str, ...]]:

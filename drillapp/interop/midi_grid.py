@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from drillapp.interop.errors import InteropError
-from drillapp.interop.grid import Setting, Sound
+from drillapp.interop.grid import Sounding, TimeSetting
 from drillapp.music.slots import DIVISIONS
 
 
@@ -26,10 +26,10 @@ class _Slot(NamedTuple):
 class Grid:
     """The slots of ``bars`` bars; an instant belongs to one that is played within ``near`` of it."""
 
-    def __init__(self, setting: Setting, bars: int, near: Fraction, first_measure: int) -> None:
+    def __init__(self, setting: TimeSetting, bars: int, near: Fraction, first_measure: int) -> None:
         self.setting, self.bars, self.near, self.first_measure = setting, bars, near, first_measure
 
-    def snapped(self, sounds: list[Sound], breath: Fraction) -> Iterator[Sound]:
+    def snapped(self, sounds: list[Sounding], breath: Fraction) -> Iterator[Sounding]:
         """The strokes at their slots, each until the next, or its stop where more than ``breath`` is silent.
 
         Raises InteropError where strokes in a beat are near no slots.
@@ -49,7 +49,7 @@ class Grid:
                 stop = min(following, max(_nearest(sound.end, slots), after))
             yield replace(sound, at=start.written, length=stop.written - start.written)
 
-    def _beats(self, sounds: list[Sound], breath: Fraction) -> Iterator[list[_Slot]]:
+    def _beats(self, sounds: list[Sounding], breath: Fraction) -> Iterator[list[_Slot]]:
         meter = self.setting.meter
         stops = [
             sound.end
@@ -67,6 +67,8 @@ class Grid:
                         f"beat {beat + 1} has strokes that are near no slots; "
                         f"a beat has {', '.join(map(str, DIVISIONS))}",
                         str(self.first_measure + bar),
+                        code="beat-near-nothing",
+                        places={"beat": beat + 1},
                     )
                 stopped = [at for at in stops if first <= at < last]
                 division = self._division(played + stopped, begin, beat) or division

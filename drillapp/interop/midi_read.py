@@ -15,8 +15,8 @@ from fractions import Fraction
 from math import ceil
 
 from drillapp.decks.deck import MAX_PATTERNS
-from drillapp.interop.errors import InteropError
-from drillapp.interop.grid import Setting, Sound, pattern_of
+from drillapp.interop.errors import InteropError, in_measure
+from drillapp.interop.grid import Sounding, TimeSetting, pattern_of
 from drillapp.interop.meters import meter_of
 from drillapp.interop.midi_grid import Grid
 from drillapp.music import Meter, Pattern, PatternError, parse, read_swing
@@ -35,7 +35,7 @@ _TEXT = re.compile(r"strum pattern; meter ([0-9+/]{3,80}); (?:swing (\d{1,3}:\d{
 
 
 @dataclass(frozen=True)
-class Played:
+class PlayedNote:
     """A note of the file: ticks of its start and end, its velocity, and the number of its track."""
 
     on: int
@@ -45,7 +45,7 @@ class Played:
 
 
 @dataclass
-class Heading:
+class TrackHeading:
     """What the file says at one instant."""
 
     tick: int
@@ -59,9 +59,9 @@ class File:
     """What a MIDI file holds that a pattern can be made of."""
 
     ticks: int
-    notes: list[Played] = field(default_factory=list)
+    notes: list[PlayedNote] = field(default_factory=list)
     names: dict[int, str] = field(default_factory=dict)
-    headings: list[Heading] = field(default_factory=list)
+    headings: list[TrackHeading] = field(default_factory=list)
     end: int = 0
 
 
@@ -70,17 +70,27 @@ def read_file(data: bytes) -> File:
     import mido
 
     if not data:
-        raise InteropError("the file is empty")
+        raise InteropError("the file is empty", code="file-empty")
     if len(data) > MOST_BYTES:
-        raise InteropError(f"the file is larger than {MOST_BYTES // 1_000_000} MB")
+        most = MOST_BYTES // 1_000_000
+        raise InteropError(f"the file is larger than {most} MB", code="file-large", places={"most": most})
     try:
         midi = mido.MidiFile(file=io.BytesIO(data), charset="utf-8")
     except Exception as error:  # mido raises whatever its parser stumbles over
-        raise InteropError(f"this is not a MIDI file, or a damaged one ({error})") from None
+        raise InteropError(
+            f"this is not a MIDI file, or a damaged one ({error})",
+            code="midi-damaged",
+            places={"reason": str(error)},
+        ) from None
     if midi.type == 2:
-        raise InteropError("the file's tracks do not sound together (format 2); save it as format 0 or 1")
+        raise InteropError(
+            "the file's tracks do not sound together (format 2); save it as format 0 or 1",
+            code="midi-format",
+        )
     if not 0 < midi.ticks_per_beat < 0x8000:
-        raise InteropError("the file counts time in film frames; save it with ticks a quarter")
+        raise InteropError(
+            "the file counts time in film frames; save it with ticks a quarter", code="midi-frames"
+        )
     file = File(midi.ticks_per_beat)
     for number, track in enumerate(midi.tracks):
         _read_track(file, number, track)
@@ -99,19 +109,19 @@ def _read_track(file: File, number: int, track: Sequence[object]) -> None:
             key = (message.channel, message.note)  # type: ignore[attr-defined]
             if key in sounding:
                 on, velocity = sounding.pop(key)
-                file.notes.append(Played(on, now, velocity, number))
+                file.notes.append(PlayedNote(on, now, velocity, number))
             if kind == "note_on" and message.velocity > 0:  # type: ignore[attr-defined]
                 sounding[key] = (now, message.velocity)  # type: ignore[attr-defined]
         elif kind == "track_name":
             file.names.setdefault(number, message.name)  # type: ignore[attr-defined]
         elif kind == "time_signature":
             signature = (message.numerator, message.denominator)  # type: ignore[attr-defined]
-            file.headings.append(Heading(now, meter=signature))
+            file.headings.append(TrackHeading(now, meter=signature))
         elif kind == "set_tempo":
-            file.headings.append(Heading(now, tempo=message.tempo))  # type: ignore[attr-defined]
+            file.headings.append(TrackHeading(now, tempo=message.tempo))  # type: ignore[attr-defined]
         elif kind == "text" and _TEXT.fullmatch(message.text):  # type: ignore[attr-defined]
-            file.headings.append(Heading(now, text=message.text))  # type: ignore[attr-defined]
-    file.notes += [Played(on, now, velocity, number) for on, velocity in sounding.values()]
+            file.headings.append(TrackHeading(now, text=message.text))  # type: ignore[attr-defined]
+    file.notes += [PlayedNote(on, now, velocity, number) for on, velocity in sounding.values()]
     file.end = max(file.end, now)
 
 
@@ -119,7 +129,7 @@ def _read_track(file: File, number: int, track: Sequence[object]) -> None:
 class _Segment:
     start: int
     end: int
-    setting: Setting
+    setting: TimeSetting
     text: str | None
     first_measure: int
 
@@ -127,11 +137,15 @@ class _Segment:
 def patterns_of(file: File, tracks: Sequence[str], accent_above: int) -> tuple[Pattern, ...]:
     """The patterns of a file; ``tracks`` names those of down, up, muted down and muted up strokes."""
     if not file.notes:
-        raise InteropError("the file has no notes")
+        raise InteropError("the file has no notes", code="midi-empty")
     used = sorted({note.track for note in file.notes})
     ours = all(file.names.get(track) in tracks for track in used)
     if not ours and len(used) > 1:
-        raise InteropError(f"{len(used)} tracks have notes; a strum pattern is one")
+        raise InteropError(
+            f"{len(used)} tracks have notes; a strum pattern is one",
+            code="midi-tracks",
+            places={"tracks": len(used)},
+        )
     kinds = {track: tracks.index(file.names[track]) for track in used} if ours else {}
     if not ours:
         velocities = sorted(note.velocity for note in file.notes)
@@ -139,7 +153,11 @@ def patterns_of(file: File, tracks: Sequence[str], accent_above: int) -> tuple[P
     patterns: list[Pattern] = []
     for segment in _segments(file):
         if len(patterns) == MAX_PATTERNS:
-            raise InteropError(f"the file has more than {MAX_PATTERNS:,} patterns")
+            raise InteropError(
+                f"the file has more than {MAX_PATTERNS:,} patterns",
+                code="midi-patterns",
+                places={"most": MAX_PATTERNS},
+            )
         sounds = list(_strokes(file, segment, kinds, accent_above))
         patterns.append(_pattern(segment, sounds, exact=ours))
     return tuple(patterns)
@@ -168,7 +186,7 @@ def _segments(file: File) -> Iterator[_Segment]:
         measure += ceil(Fraction(end - start, file.ticks) / setting.meter.length)
 
 
-def _setting(signature: tuple[int, int], microseconds: int, text: str | None, measure: int) -> Setting:
+def _setting(signature: tuple[int, int], microseconds: int, text: str | None, measure: int) -> TimeSetting:
     written = _TEXT.fullmatch(text) if text else None
     try:
         meter = meter_of(written[1] if written else f"{signature[0]}/{signature[1]}")
@@ -176,8 +194,8 @@ def _setting(signature: tuple[int, int], microseconds: int, text: str | None, me
         tempo = _tempo(microseconds, meter)
         check_tempo(tempo)
     except PatternError as error:
-        raise InteropError(error.message, str(measure)) from None
-    return Setting(meter, tempo, swing)
+        raise in_measure(error, str(measure)) from None
+    return TimeSetting(meter, tempo, swing)
 
 
 def _tempo(microseconds: int, meter: Meter) -> int | float:
@@ -190,10 +208,10 @@ def _tempo(microseconds: int, meter: Meter) -> int | float:
     return exact
 
 
-def _strokes(file: File, segment: _Segment, kinds: dict[int, int], accent_above: int) -> Iterator[Sound]:
+def _strokes(file: File, segment: _Segment, kinds: dict[int, int], accent_above: int) -> Iterator[Sounding]:
     """The notes of a segment, those that begin together taken as one stroke."""
     together = 0 if kinds else int(_TOGETHER * file.ticks)  # our own chords are not spread
-    group: list[Played] = []
+    group: list[PlayedNote] = []
     first = bisect_left(file.notes, segment.start, key=_start)
     last = bisect_left(file.notes, segment.end, key=_start)
     for note in file.notes[first:last]:
@@ -205,23 +223,23 @@ def _strokes(file: File, segment: _Segment, kinds: dict[int, int], accent_above:
         yield _stroke(group, file, segment, kinds, accent_above)
 
 
-def _start(note: Played) -> int:
+def _start(note: PlayedNote) -> int:
     return note.on
 
 
 def _stroke(
-    group: list[Played], file: File, segment: _Segment, kinds: dict[int, int], accent_above: int
-) -> Sound:
+    group: list[PlayedNote], file: File, segment: _Segment, kinds: dict[int, int], accent_above: int
+) -> Sounding:
     on = Fraction(group[0].on - segment.start, file.ticks)
     off = Fraction(min(max(note.off for note in group), segment.end) - segment.start, file.ticks)
     accent = max(note.velocity for note in group) >= accent_above
     kind = kinds.get(group[0].track)
     if kind is None:
-        return Sound(on, off - on, None, False, accent)
-    return Sound(on, off - on, "up" if kind % 2 else "down", kind >= 2, accent)
+        return Sounding(on, off - on, None, False, accent)
+    return Sounding(on, off - on, "up" if kind % 2 else "down", kind >= 2, accent)
 
 
-def _pattern(segment: _Segment, sounds: list[Sound], exact: bool) -> Pattern:
+def _pattern(segment: _Segment, sounds: list[Sounding], exact: bool) -> Pattern:
     setting = segment.setting
     meter = setting.meter
     end = max([sound.end for sound in sounds], default=Fraction(0))
@@ -238,14 +256,17 @@ def _pattern(segment: _Segment, sounds: list[Sound], exact: bool) -> Pattern:
                 return kept
     if bars > MAX_BARS:
         raise InteropError(
-            f"a pattern has at most {MAX_BARS} bars and this one {bars}", str(segment.first_measure)
+            f"a pattern has at most {MAX_BARS} bars and this one {bars}",
+            str(segment.first_measure),
+            code="midi-bars",
+            places={"most": MAX_BARS, "bars": bars},
         )
     grid = Grid(setting, bars, _EXACT if exact else _NEAR, segment.first_measure)
     snapped = grid.snapped(sounds, _EXACT if exact else _BREATH)
     return pattern_of(snapped, bars, setting, segment.first_measure)
 
 
-def _plays(pattern: Pattern, sounds: list[Sound]) -> bool:
+def _plays(pattern: Pattern, sounds: list[Sounding]) -> bool:
     """Whether the pattern's strokes sound when and as these do, to a two-hundredth of a quarter."""
     if len(sounds) != len(pattern.strokes):
         return False

@@ -63,20 +63,30 @@ def _parsed(data: bytes) -> Any:
     from defusedxml.ElementTree import fromstring
 
     if not data.strip():
-        raise InteropError("the file is empty")
+        raise InteropError("the file is empty", code="file-empty")
     if len(data) > MOST_BYTES:
-        raise InteropError(f"the file is larger than {MOST_BYTES // 1_000_000} MB")
+        most = MOST_BYTES // 1_000_000
+        raise InteropError(f"the file is larger than {most} MB", code="file-large", places={"most": most})
     try:
         return fromstring(data, forbid_dtd=False, forbid_entities=True, forbid_external=True)
     except DefusedXmlException:
         raise InteropError(
-            "the file defines entities, which a score has no need of; it is not read"
+            "the file defines entities, which a score has no need of; it is not read",
+            code="xml-entities",
         ) from None
     except ParseError as error:
         line, column = error.position
-        raise InteropError(f"this is not well-formed XML: line {line}, column {column + 1}") from None
+        raise InteropError(
+            f"this is not well-formed XML: line {line}, column {column + 1}",
+            code="xml-broken",
+            places={"line": line, "column": column + 1},
+        ) from None
     except (ValueError, LookupError) as error:
-        raise InteropError(f"the XML's encoding cannot be read ({error})") from None
+        raise InteropError(
+            f"the XML's encoding cannot be read ({error})",
+            code="xml-encoding",
+            places={"reason": str(error)},
+        ) from None
 
 
 def _packed(data: bytes) -> bytes:
@@ -95,16 +105,21 @@ def _packed(data: bytes) -> bytes:
 
 def _unpacked(data: bytes) -> bytes:
     if len(data) > MOST_BYTES:
-        raise InteropError(f"the file is larger than {MOST_BYTES // 1_000_000} MB")
+        most = MOST_BYTES // 1_000_000
+        raise InteropError(f"the file is larger than {most} MB", code="file-large", places={"most": most})
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             root = _parsed(_member(archive, _CONTAINER)).find("rootfiles/rootfile")
             name = root.get("full-path") if root is not None else None
             if not name:
-                raise InteropError("the compressed file does not say which of its files is the score")
+                raise InteropError(
+                    "the compressed file does not say which of its files is the score", code="zip-no-score"
+                )
             return _member(archive, name)
     except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, OSError) as error:
-        raise InteropError(f"the compressed file is damaged ({error})") from None
+        raise InteropError(
+            f"the compressed file is damaged ({error})", code="zip-damaged", places={"reason": str(error)}
+        ) from None
 
 
 def _member(archive: zipfile.ZipFile, name: str) -> bytes:
@@ -112,7 +127,13 @@ def _member(archive: zipfile.ZipFile, name: str) -> bytes:
         with archive.open(name) as file:
             data = file.read(MOST_BYTES + 1)
     except KeyError:
-        raise InteropError(f"the compressed file has no {name[:80]} in it") from None
+        raise InteropError(
+            f"the compressed file has no {name[:80]} in it", code="zip-missing", places={"name": name[:80]}
+        ) from None
     if len(data) > MOST_BYTES:
-        raise InteropError(f"{name[:80]} in the compressed file is larger than {MOST_BYTES // 1_000_000} MB")
+        raise InteropError(
+            f"{name[:80]} in the compressed file is larger than {MOST_BYTES // 1_000_000} MB",
+            code="zip-large",
+            places={"name": name[:80], "most": MOST_BYTES // 1_000_000},
+        )
     return data

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-Places = Mapping[str, object]
+Named = Mapping[str, object]
 
 
 class CodedError(Exception):
@@ -14,7 +14,7 @@ class CodedError(Exception):
     A fault that says another one again gives that one's places, and its code as the place ``why``.
     """
 
-    def __init__(self, message: str, *, code: str, places: Places | None = None) -> None:
+    def __init__(self, message: str, *, code: str, places: Named | None = None) -> None:
         super().__init__(message)
         self.message = message
         self.code = code
@@ -29,7 +29,7 @@ class PatternError(CodedError, ValueError):
     """
 
     def __init__(
-        self, message: str, line: int = 1, column: int = 1, *, code: str, places: Places | None = None
+        self, message: str, line: int = 1, column: int = 1, *, code: str, places: Named | None = None
     ) -> None:
         super().__init__(message, code=code, places=places)
         self.line = line
@@ -42,5 +42,5 @@ class PatternError(CodedError, ValueError):
         return _again, (self.message, self.line, self.column, self.code, self.places)
 
 
-def _again(message: str, line: int, column: int, code: str, places: Places) -> PatternError:
+def _again(message: str, line: int, column: int, code: str, places: Named) -> PatternError:
     return PatternError(message, line, column, code=code, places=places)

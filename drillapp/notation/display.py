@@ -182,23 +182,11 @@ class DisplayList:
     title: str = ""
     description: str = ""
 
-    def slot_x(self, slot: int) -> float:
-        """x of the middle of a slot's column."""
-        return self.slots[slot].x
-
-    def extent(self, layer: str, system: int = 0) -> tuple[float, float]:
-        """Lowest and highest y of a layer in one system; KeyError where the layer is not shown."""
-        return self.systems[system].extents[layer]
-
     def slot_box(self, slot: int) -> Box:
         """The whole column of a slot, over all layers of its system."""
         place = self.slots[slot]
         system = self.systems[place.system]
         return place.left, system.bottom, place.right, system.top
-
-    def of_slot(self, slot: int) -> tuple[Item, ...]:
-        """Every item that belongs to the slot."""
-        return tuple(item for item in self.items if item.slot == slot)
 
     def with_items(self, items: Iterable[Item]) -> DisplayList:
         """The same page with more painted on it."""

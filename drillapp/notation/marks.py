@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from drillapp.music import Pattern, swung
 from drillapp.notation.display import Beam, Glyph, Item, Line, Text
-from drillapp.notation.outlines import cap_height, text_width
+from drillapp.notation.outlines import text_width
 from drillapp.notation.smufl import default, metrics
 
 MARK_SIZE = 1.7
@@ -139,8 +139,3 @@ def _triplet(row: _Row) -> None:
 def _number(tempo: int | float | Fraction) -> str:
     value = float(tempo)
     return str(int(value)) if value == int(value) else f"{value:.1f}"
-
-
-def mark_cap() -> float:
-    """Height of the marks' capitals."""
-    return cap_height("regular") * MARK_SIZE

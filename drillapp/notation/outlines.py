@@ -13,7 +13,6 @@ from typing import Any
 
 from drillapp.files.resources import shipped
 
-FACES = ("semibold", "regular")
 """The text faces: Inter SemiBold and Inter Regular."""
 
 _MISSING = "?"

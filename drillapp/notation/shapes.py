@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from drillapp.notation.display import Beam, Curve, Glyph, Item, Line, Text
+from drillapp.notation.display import Beam, Curve, Glyph, Line, Text
 from drillapp.notation.outlines import glyph_path, letter_path, text_offsets
 
 
@@ -53,8 +53,3 @@ def drawn(item: Line | Beam | Curve) -> list[tuple[str, tuple[float, ...]]]:
         ]
     left, bottom, right, top = item.box
     return [("M", (left, bottom)), ("L", (right, bottom)), ("L", (right, top)), ("L", (left, top)), ("Z", ())]
-
-
-def is_outlined(item: Item) -> bool:
-    """Whether the item is made of outlines from the tables (a glyph or text)."""
-    return isinstance(item, (Glyph, Text))

@@ -12,7 +12,8 @@ from datetime import date, datetime
 from statistics import median
 from typing import Any
 
-from drillapp.decks.deck import Deck, Fault
+from drillapp.decks.deck import Deck
+from drillapp.decks.faults import Fault
 from drillapp.drills.check import MOST_TASKS, ReadingCheck
 from drillapp.drills.task_maker import FreshMaker, TaskMaker, opened, practised
 from drillapp.drills.tasks import Source, Wishes, phrase

@@ -7,8 +7,8 @@ from collections import Counter
 import pytest
 
 from drillapp.decks.check import loop_key, warnings
-from drillapp.decks.deck import read_deck
 from drillapp.decks.load import load_decks
+from drillapp.decks.read import read_deck
 from drillapp.music import hindrances, parse, syncopation
 from drillapp.music.course import COURSE, opened_by
 from drillapp.music.features import features_of

@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from drillapp.decks.deck import MAX_CHARACTERS, MAX_LINE, MAX_PATTERNS, read_deck
+from drillapp.decks.deck import MAX_CHARACTERS, MAX_PATTERNS
 from drillapp.decks.faults import text_faults
 from drillapp.decks.load import deck_files
+from drillapp.decks.read import MAX_LINE, read_deck
 from drillapp.decks.toml import string_offsets, tables
 from drillapp.files.resources import shipped
 

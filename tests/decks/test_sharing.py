@@ -49,6 +49,6 @@ def test_a_folder_lists_folders_then_decks_and_nothing_hidden(tmp_path: Path) ->
         (tmp_path / name).write_text("")
     for name in ("z", ".y"):
         (tmp_path / name).mkdir()
-    assert [entry.path.name for entry in listing(tmp_path)] == ["z", "A.TOML", "b.toml"]
+    assert [path.name for path in listing(tmp_path)] == ["z", "A.TOML", "b.toml"]
     with pytest.raises(DeckFileError, match="is gone"):
         listing(tmp_path / "nowhere")

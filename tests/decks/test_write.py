@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from drillapp.decks.deck import Deck, DeckPattern, read_deck
+from drillapp.decks.deck import Deck, DeckPattern
 from drillapp.decks.load import deck_files
+from drillapp.decks.read import read_deck
 from drillapp.decks.write import write_deck
 from drillapp.files.resources import shipped
 from drillapp.music import FEATURES, fresh, parse

@@ -24,7 +24,7 @@ def test_letters_counts_and_heads_stand_exactly_below_one_another(generated):
         for item in page.items:
             if item.slot is None:
                 continue
-            column = page.slot_x(item.slot)
+            column = page.slots[item.slot].x
             is_head = isinstance(item, Glyph) and item.name.startswith(
                 ("notehead", "rest8", "rest1", "restQ")
             )
@@ -55,7 +55,7 @@ def test_equal_times_within_a_beat_get_equal_room(generated):
         page = engrave(pattern, ALL)
         for a, b, c in zip(pattern.places, pattern.places[1:], pattern.places[2:], strict=False):
             if (a.bar, a.beat) == (b.bar, b.beat) == (c.bar, c.beat):
-                x = [page.slot_x(place.index) for place in (a, b, c)]
+                x = [page.slots[place.index].x for place in (a, b, c)]
                 assert x[1] - x[0] == pytest.approx(x[2] - x[1])
 
 
@@ -71,7 +71,7 @@ def test_every_choice_of_layers_shows_those_layers_and_no_others(layers):
 def test_a_layer_s_extent_holds_what_it_shows():
     page = engrave(parse("D- DU -U >DU"), ALL)
     for layer in ALL:
-        low, high = page.extent(layer)
+        low, high = page.systems[0].extents[layer]
         for item in page.items:
             if item.layer == layer and isinstance(item, (Glyph, Text, Beam, Curve)):
                 assert low - 0.05 <= item.box[1] and item.box[3] <= high + 0.05
@@ -98,7 +98,7 @@ def test_without_a_staff_a_light_line_parts_the_bars(layers):
     between = [
         item
         for item in page.items
-        if isinstance(item, Line) and item.x1 == item.x2 and page.slot_x(3) < item.x1 < page.slot_x(4)
+        if isinstance(item, Line) and item.x1 == item.x2 and page.slots[3].x < item.x1 < page.slots[4].x
     ]
     assert len(between) == 1
     assert between[0].box[3] - between[0].box[1] > 1
@@ -107,7 +107,10 @@ def test_without_a_staff_a_light_line_parts_the_bars(layers):
 def test_counts_can_be_left_for_the_student_to_fill_in():
     page = engrave(parse("D- DU -U DU"), ["staff", "counts"], blank_counts=True)
     assert not [item for item in page.items if isinstance(item, Text)]
-    assert page.extent("counts") == engrave(parse("D- DU -U DU"), ["staff", "counts"]).extent("counts")
+    assert (
+        page.systems[0].extents["counts"]
+        == engrave(parse("D- DU -U DU"), ["staff", "counts"]).systems[0].extents["counts"]
+    )
 
 
 def test_an_arrow_points_the_way_the_hand_goes_and_a_skip_is_a_gap():
@@ -139,7 +142,7 @@ def test_without_a_staff_accents_stand_over_the_letters():
         ("articAccentAbove", 1),
         ("articAccentAbove", 3),
     ]
-    assert min(accent.box[1] for accent in accents) > page.extent("letters")[1]
+    assert min(accent.box[1] for accent in accents) > page.systems[0].extents["letters"][1]
 
 
 def test_swing_is_marked_where_it_changes_what_is_played():
@@ -183,8 +186,8 @@ def test_a_repeat_has_dots_on_the_inside_of_both_its_barlines():
     thick = sorted(i.x1 for i in upright if i.thickness > 0.4)
     thin = sorted(i.x1 for i in upright if i.thickness < 0.4)
     assert len(dots) == 4 and len(thick) == len(thin) == 2
-    assert thick[0] < thin[0] < dots[0] < page.slot_x(0)
-    assert page.slot_x(7) < dots[-1] < thin[1] < thick[1]
+    assert thick[0] < thin[0] < dots[0] < page.slots[0].x
+    assert page.slots[7].x < dots[-1] < thin[1] < thick[1]
 
 
 def test_steady_pages_stand_alike_with_and_without_an_accent():
@@ -245,7 +248,7 @@ def test_a_tie_over_a_line_s_end_is_drawn_on_both_lines():
     ties = [i for i in page.items if isinstance(i, Curve)]
     assert len(ties) == 2
     assert ties[0].y > ties[1].y
-    assert ties[0].x1 > page.slot_x(3) and ties[1].x2 < page.slot_x(4)
+    assert ties[0].x1 > page.slots[3].x and ties[1].x2 < page.slots[4].x
 
 
 def test_systems_do_not_overlap(generated):
@@ -257,11 +260,11 @@ def test_systems_do_not_overlap(generated):
 def test_a_bracket_stands_under_the_counts_of_its_slots():
     page = engrave(parse("D- DU -U DU"), ["staff", "letters", "counts"])
     lines = bracket(page, [4])
-    low, _ = page.extent("counts")
+    low, _ = page.systems[0].extents["counts"]
     assert all(line.box[3] <= low - 0.05 and line.box[1] >= -1e-9 for line in lines)
     left, right = min(line.box[0] for line in lines), max(line.box[2] for line in lines)
-    assert (left + right) / 2 == pytest.approx(page.slot_x(4), abs=0.01)
-    assert page.slot_x(3) < left < right < page.slot_x(5)
+    assert (left + right) / 2 == pytest.approx(page.slots[4].x, abs=0.01)
+    assert page.slots[3].x < left < right < page.slots[5].x
     assert {line.role for line in lines} == {"mark"}
 
 

@@ -23,7 +23,7 @@ def reading(page) -> list[str]:
     beams = [item for item in page.items if isinstance(item, Beam)]
     stems = {item.slot: item.x1 for item in page.items if isinstance(item, Line) and item.slot is not None}
     for slot in range(len(page.slots)):
-        items = page.of_slot(slot)
+        items = [item for item in page.items if item.slot == slot]
         names = [item.name for item in items if isinstance(item, Glyph)]
         heads = [name for name in names if name.startswith(("notehead", "rest"))]
         if not heads:
@@ -126,7 +126,7 @@ def test_a_beam_never_crosses_from_beat_to_beat(generated):
 def test_a_triplet_under_one_beam_has_a_number_and_no_bracket():
     page = staff("DUD D D D")
     assert sum(isinstance(i, Glyph) and i.name == "tuplet3" for i in page.items) == 1
-    top = page.extent("staff")[1]
+    top = page.systems[0].extents["staff"][1]
     assert not [i for i in page.items if isinstance(i, Line) and i.x1 != i.x2 and i.y1 > top - 2]
 
 
@@ -158,7 +158,7 @@ def test_accents_stand_above_the_staff_over_their_heads():
     line = next(i for i in page.items if isinstance(i, Line) and i.slot is None and i.y1 == i.y2)
     for accent in accents:
         assert accent.box[1] > line.y1 + 4
-        assert (accent.box[0] + accent.box[2]) / 2 == pytest.approx(page.slot_x(accent.slot), abs=0.01)
+        assert (accent.box[0] + accent.box[2]) / 2 == pytest.approx(page.slots[accent.slot].x, abs=0.01)
 
 
 # Gould 2011: what says how a note is struck stands at the first of tied notes only.

@@ -13,7 +13,8 @@ from datetime import date, timedelta
 from pathlib import Path
 from types import SimpleNamespace as Row
 
-from drillapp.decks.deck import Deck, DeckPattern, Fault
+from drillapp.decks.deck import Deck, DeckPattern
+from drillapp.decks.faults import Fault
 from drillapp.drills import NoQuestion, explain, pick_question
 from drillapp.drills.dictation import grade_dictation
 from drillapp.drills.strum.grade import grade_strum

@@ -9,11 +9,11 @@ from pathlib import Path
 from null_sink import NullSink
 from window import AppWindow, XServer
 
-from drillapp.decks.deck import read_deck
 from drillapp.decks.draft import draft_of, new_draft
 from drillapp.decks.find import BANDS, find
 from drillapp.decks.folder import load_drafts, new_path, save_deck, save_draft
 from drillapp.decks.load import load_deck, load_decks
+from drillapp.decks.read import read_deck
 from drillapp.decks.write import write_deck
 from drillapp.music import parse
 from drillapp.records import open_log

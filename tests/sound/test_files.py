@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 import soundfile
 
-from drillapp.decks.deck import read_deck
+from drillapp.decks.read import read_deck
 from drillapp.music import parse
 from drillapp.sound import Playing, export_deck, export_pattern, render, render_loop, stroke_bank, write_sound
 from drillapp.sound.bank_files import KEPT, bank_path, read_bank, save_bank

@@ -149,7 +149,7 @@ class DeckFile(Screen):
             name = Path(self.ids.path.text).name
             name = name if name.endswith(self._ending) else self.deck.name + self._ending
             self.ids.path.text = str(folder / name)
-        self._entries = [*([folder.parent] if folder.parent != folder else []), *(one.path for one in found)]
+        self._entries = [*([folder.parent] if folder.parent != folder else []), *found]
         self._list(-1)
 
     def _list(self, chosen: int) -> None:
