@@ -6,6 +6,7 @@ import ast
 import inspect
 import pickle
 import re
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -31,6 +32,7 @@ RAISED = {
 }
 
 
+@cache
 def raised() -> list[tuple[str, ast.Call]]:
     """Every place in the rooms where a fault is made, with file and line."""
     home = Path(inspect.getfile(drillapp)).parent
