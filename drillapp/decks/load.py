@@ -56,27 +56,13 @@ def load_files(
         same_name = names.get(deck.name.casefold())
         same_title = titles.get(deck.title.casefold())
         if same_name is not None:
-            faults.append(
-                Fault(
-                    str(path),
-                    1,
-                    1,
-                    f"{same_name.source} already is a deck named {deck.name}; give this file another name",
-                    code="deck-name-taken",
-                    places={"file": same_name.source, "name": deck.name},
-                )
-            )
+            message = f"{same_name.source} already is a deck named {deck.name}; give this file another name"
+            places = {"file": same_name.source, "name": deck.name}
+            faults.append(Fault(str(path), 1, 1, message, code="deck-name-taken", places=places))
         elif same_title is not None:
-            faults.append(
-                Fault(
-                    str(path),
-                    1,
-                    1,
-                    f"{same_title.source} already has the title {deck.title!r}; give this deck its own",
-                    code="deck-title-taken",
-                    places={"file": same_title.source, "title": deck.title},
-                )
-            )
+            message = f"{same_title.source} already has the title {deck.title!r}; give this deck its own"
+            places = {"file": same_title.source, "title": deck.title}
+            faults.append(Fault(str(path), 1, 1, message, code="deck-title-taken", places=places))
         else:
             names[deck.name.casefold()] = titles[deck.title.casefold()] = deck
             decks.append(deck)

@@ -6,7 +6,8 @@ from fractions import Fraction
 
 import pytest
 
-from drillapp.music import Meter, parse
+from drillapp.music import Meter, PatternError, parse
+from drillapp.music.meter import MAX_NUMERATOR
 
 HALF = Fraction(1, 2)
 
@@ -92,3 +93,105 @@ def test_swung_time_never_runs_backwards() -> None:
     seconds = [pattern.seconds(place.at) for place in pattern.places]
     assert seconds == sorted(seconds)
     assert len(set(seconds)) == len(seconds)
+
+
+@pytest.mark.parametrize(
+    ("text", "strong"),
+    [
+        # Halves of the bar and its groups: common practice, no source; 4/4 and 12/8 as in
+        # Longuet-Higgins and Lee 1984, where the middle of the bar outweighs its neighbours.
+        ("4/4", (0, 2)),
+        ("12/8", (0, 2)),
+        ("8/4", (0, 2, 4, 6)),
+        ("2/4", (0,)),
+        ("3/4", (0,)),
+        ("6/8", (0,)),
+        ("5/4", (0,)),
+        ("6/2", (0,)),
+        ("3+2/4", (0, 3)),
+        ("2+3+2/4", (0, 2, 5)),
+        ("4+3/8", (0, 2)),
+        ("2+2+3/8", (0,)),
+    ],
+)
+def test_strong_beats_open_the_bar_its_halves_and_its_groups(text, strong) -> None:
+    assert Meter.parse(text).strong == strong
+
+
+@pytest.mark.parametrize(
+    ("text", "beats"),
+    [
+        # A quarter or longer is counted by itself; eighths and shorter group by three, in a sum each term
+        # is a beat or two: common practice, no source.
+        ("1/8", [HALF]),
+        ("2/8", [HALF] * 2),
+        ("4/8", [HALF] * 4),
+        ("3/8", [3 * HALF]),
+        ("3/16", [3 * HALF / 2]),
+        ("1/4", [1]),
+        ("7/4", [1] * 7),
+        ("9/4", [3, 3, 3]),
+        ("12/4", [3] * 4),
+        ("3/2", [2, 2, 2]),
+        ("6/2", [2] * 6),
+        ("3+3/4", [1] * 6),
+        ("3+3/2", [2] * 6),
+        ("1+2/8", [HALF, 1]),
+        ("6+2/8", [3 * HALF, 3 * HALF, 1]),
+        ("2+4/16", [HALF, HALF, HALF]),
+    ],
+)
+def test_each_meter_has_its_beats(text, beats) -> None:
+    meter = Meter.parse(text)
+    assert list(meter.beats) == beats
+    assert sum(meter.beats) == meter.length
+    assert list(meter.starts) == [sum(beats[:n]) for n in range(len(beats))]
+    assert meter.unit == min(beats)
+
+
+@pytest.mark.parametrize(
+    ("text", "split"),
+    [
+        ("5/8", "2+3/8"),
+        ("7/8", "2+2+3/8"),
+        ("8/8", "2+2+2+2/8"),
+        ("11/16", "2+2+2+2+3/16"),
+        ("5+3/8", "2+3/8"),
+    ],
+)
+def test_a_meter_that_does_not_say_its_groups_is_told_how_to(text, split) -> None:
+    with pytest.raises(PatternError) as caught:
+        Meter.parse(text)
+    assert caught.value.code == "meter-grouping"
+    assert f"such as {split}" in caught.value.message
+
+
+@pytest.mark.parametrize(
+    ("text", "column", "code"),
+    [
+        ("4/5", 3, "meter-denominator"),
+        ("12/3", 4, "meter-denominator"),
+        ("0/4", 1, "meter-parts"),
+        ("2+0/8", 1, "meter-parts"),
+        ("4:4", 1, "meter"),
+        ("  0/4", 3, "meter-parts"),
+        (" 4 / 5", 6, "meter-denominator"),
+    ],
+)
+def test_what_is_no_meter_is_named_at_its_place(text, column, code) -> None:
+    with pytest.raises(PatternError) as caught:
+        Meter.parse(text)
+    assert (caught.value.line, caught.value.column, caught.value.code) == (1, column, code)
+
+
+def test_a_bar_has_at_most_so_many_parts() -> None:
+    most = "/".join(("+".join(["3"] * (MAX_NUMERATOR // 3) + ["1"] * (MAX_NUMERATOR % 3)), "8"))
+    assert Meter.parse(most).numerator == MAX_NUMERATOR
+    with pytest.raises(PatternError, match=f"1 to {MAX_NUMERATOR} parts, this one {MAX_NUMERATOR + 1}"):
+        Meter.parse(f"{MAX_NUMERATOR + 1}/4")
+
+
+def test_only_a_sum_is_additive_and_only_dotted_beats_are_compound() -> None:
+    assert [Meter.parse(text).is_additive for text in ("4/4", "6/8", "3+2/8")] == [False, False, True]
+    mixed = Meter.parse("2+2+3/8")
+    assert [mixed.is_compound(beat) for beat in range(3)] == [False, False, True]
