@@ -17,7 +17,7 @@ from drillapp.decks.read import read_deck
 from drillapp.interop.errors import InteropError
 from drillapp.interop.midi import loads as read_midi
 from drillapp.interop.musicxml import loads as read_musicxml
-from drillapp.music import Meter, Pattern, PatternError, parse, read_swing
+from drillapp.music import Meter, Pattern, PatternError, Slot, parse, read_swing
 
 ROOMS = ("music", "decks", "drills", "interop")
 RAISED = {
@@ -92,49 +92,61 @@ def test_what_stands_in_a_sentence_is_named() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "meter", "code"),
+    ("text", "meter", "code", "places"),
     [
-        ("D D D", "4/4", "bar-short"),
-        ("D D D D D", "4/4", "bar-long"),
-        ("D D D D | | D D D D", "4/4", "bar-empty"),
-        ("D Q D D", "4/4", "mark-unknown"),
-        ("D x D D", "4/4", "mark-meant"),
-        ("D >>D D D", "4/4", "accent-twice"),
-        ("D >- D D", "4/4", "accent-unstruck"),
-        ("D D> D D", "4/4", "accent-last"),
-        ("D DUDUD D D", "4/4", "beat-slots"),
-        ("", "4/4", "text-empty"),
-        (" | ".join(["D"] * 65), "1/4", "text-bars"),
-        ("D" * 20_001, "4/4", "text-long"),
-        ("D", "4", "meter"),
-        ("D", "4/5", "meter-denominator"),
-        ("D", "0/4", "meter-parts"),
-        ("D", "7/8", "meter-grouping"),
+        ("D D D", "4/4", "bar-short", {"bar": 1, "beats": 3, "right": 4, "meter": "4/4", "missing": 1}),
+        ("D D D D D", "4/4", "bar-long", {"meter": "4/4", "right": 4}),
+        ("D D D D | | D D D D", "4/4", "bar-empty", {}),
+        ("D Q D D", "4/4", "mark-unknown", {"mark": "Q"}),
+        ("D x D D", "4/4", "mark-meant", {"mark": "x", "meant": "X"}),
+        ("D >>D D D", "4/4", "accent-twice", {}),
+        ("D >- D D", "4/4", "accent-unstruck", {"mark": "-"}),
+        ("D D> D D", "4/4", "accent-last", {}),
+        ("D DUDUD D D", "4/4", "beat-slots", {"slots": 5}),
+        ("", "4/4", "text-empty", {"right": 4, "example": "D D D D"}),
+        (" | ".join(["D"] * 65), "1/4", "text-bars", {"most": 64}),
+        ("D" * 20_001, "4/4", "text-long", {"length": 20_001, "most": 20_000}),
+        ("D", "4", "meter", {"meter": "4"}),
+        ("D", "4/5", "meter-denominator", {"denominator": 5, "allowed": "1, 2, 4, 8, 16"}),
+        ("D", "0/4", "meter-parts", {"most": 32, "parts": 0}),
+        ("D", "7/8", "meter-grouping", {"parts": 7, "denominator": 8, "split": "2+2+3"}),
     ],
 )
-def test_each_slip_of_the_pen_has_its_code_and_the_sentence_holds_its_places(text, meter, code) -> None:
+def test_each_slip_of_the_pen_has_its_code_and_the_sentence_holds_its_places(
+    text, meter, code, places
+) -> None:
     with pytest.raises(PatternError) as caught:
         parse(text, meter)
-    assert caught.value.code == code
+    assert (caught.value.code, caught.value.places) == (code, places)
     assert str(caught.value).endswith(caught.value.message)
     for value in caught.value.places.values():
         assert str(value) in caught.value.message
 
 
 @pytest.mark.parametrize(
-    ("make", "code"),
+    ("make", "code", "places"),
     [
-        (lambda: parse("D D D D", tempo=5), "tempo"),
-        (lambda: read_swing("fast"), "swing"),
-        (lambda: read_swing("9:1"), "swing-range"),
-        (lambda: parse(7), "text-type"),
-        (lambda: Pattern((), Meter.parse("4/4")), "bar-count"),
+        (lambda: parse("D D D D", tempo=5), "tempo", {"tempo": 5, "low": 20, "high": 400}),
+        (lambda: read_swing("fast"), "swing", {"swing": "fast"}),
+        (lambda: read_swing("9:1"), "swing-range", {"long": 9, "short": 1}),
+        (lambda: parse(7), "text-type", {"type": "int"}),
+        (
+            lambda: Pattern(parse("D D", "2/4").bars, Meter.parse("3/4")),
+            "bar-length",
+            {"bar": 1, "beats": 2, "meter": "3/4", "right": 3},
+        ),
+        (
+            lambda: Pattern((((Slot("rest"),) * 5,),), Meter.parse("1/4")),
+            "beat-division",
+            {"bar": 1, "slots": 5},
+        ),
+        (lambda: Pattern((), Meter.parse("4/4")), "bar-count", {"most": 64, "bars": 0}),
     ],
 )
-def test_faults_beside_the_text_have_codes_too(make, code) -> None:
+def test_faults_beside_the_text_have_codes_too(make, code, places) -> None:
     with pytest.raises(PatternError) as caught:
         make()
-    assert caught.value.code == code
+    assert (caught.value.code, caught.value.places) == (code, places)
     assert all(str(value) in caught.value.message for value in caught.value.places.values())
 
 

@@ -64,3 +64,27 @@ def test_features_of_a_pattern_are_those_of_its_signs_on_all_layers():
 
 def test_the_push_shows_a_tie():
     assert features_of(parse("D- DU -U DU")) == {"beat", "offbeat", "skip", "tie", "meter"}
+
+
+def test_a_deck_that_only_mixes_opens_no_sign_of_its_own():
+    steps = {step.deck: step for step in COURSE}
+    mixed = opened_by("mixed-eighths")
+    assert mixed <= set(FEATURES)
+    assert mixed == frozenset().union(*(opened_by(deck) for deck in steps["mixed-eighths"].after))
+
+
+def test_a_deck_opens_all_that_its_ways_back_have_opened():
+    # Two ways lead back from mixed eighths to the first deck, and every step of both counts.
+    for step in COURSE:
+        for before in step.after:
+            assert opened_by(before) <= opened_by(step.deck)
+    assert opened_by("staff-alone") >= {
+        "beat",
+        "offbeat",
+        "meter",
+        "tie",
+        "rest",
+        "mute",
+        "accent",
+        "sixteenth",
+    }

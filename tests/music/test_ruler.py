@@ -100,6 +100,8 @@ def test_filling_and_turning_give_the_page_anew() -> None:
         ("D DUDU D D", 1, 1, "D D-- D D"),
         ("D DUD D D", 1, 1, "D D-U-D- D D"),
         ("D D D D", 0, -1, "D D D D"),
+        ("DU D D D", 0, -1, "D D D D"),
+        ("D DU D D", 2, -1, "D D D D"),
         ("D DUDUDU D D", 1, 1, "D DUDUDU D D"),
         ("D DU D D | D D D D", 6, 1, "D DU D D | D D- D D"),
     ],
@@ -112,6 +114,11 @@ def test_a_compound_beat_divides_in_three_before_two() -> None:
     assert divided(parse("D D", "6/8"), 0, 1).text == "D-- D"
     assert divided(parse("DUD D", "6/8"), 0, 1).text == "D-U-D- D"
     assert divided(parse("D D", "6/8"), 1, -1).text == "D D"
+
+
+def test_the_bars_around_a_divided_beat_stay() -> None:
+    pattern = parse("D U | DU D | U U", "2/4")
+    assert divided(pattern, 2, 1).text == "D U | D-U- D | U U"
 
 
 def test_bars_are_written_again_or_taken_out() -> None:
