@@ -12,7 +12,7 @@ from hypothesis import given, settings
 sys.path.insert(0, str(Path(__file__).parent))
 from strategies import patterns
 
-from drillapp.music import PatternError, format, parse
+from drillapp.music import Meter, PatternError, format, parse, read_swing
 
 
 def test_numbers_are_struck_down_and_offbeats_up() -> None:
@@ -131,3 +131,104 @@ def test_wrong_meter_tempo_or_swing_is_refused(wrong) -> None:
 def test_a_million_characters_are_refused_at_once() -> None:
     with pytest.raises(PatternError, match="at most"):
         parse("D " * 500_000)
+
+
+@pytest.mark.parametrize(
+    ("written", "ratio"),
+    [
+        (None, None),
+        ("", None),
+        ("straight", None),
+        ("1:1", None),
+        ("2:1", Fraction(2)),
+        (" 3 : 2 ", Fraction(3, 2)),
+        ("3", Fraction(3)),
+        ("4:1", Fraction(4)),
+        ((5, 3), Fraction(5, 3)),
+        ([3, 1], Fraction(3)),
+        (1.5, Fraction(3, 2)),
+        (2, Fraction(2)),
+        (Fraction(7, 4), Fraction(7, 4)),
+        (1.6667, Fraction(5, 3)),
+    ],
+)
+def test_swing_is_written_long_to_short(written, ratio) -> None:
+    # MusicXML 4.0 <swing> writes first and second the same way.
+    assert read_swing(written) == ratio
+
+
+@pytest.mark.parametrize(
+    "written", ["2:0", "two", (1, 2, 3), True, {}, "1:2", 4.5, float("inf"), float("nan")]
+)
+def test_what_is_no_swing_is_refused(written) -> None:
+    with pytest.raises(PatternError) as caught:
+        read_swing(written)
+    assert caught.value.code in ("swing", "swing-range")
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "line", "column"),
+    [
+        ("D D D D |\n\n D D\tQ D", "mark-unknown", 3, 6),
+        ("D D D D\nD", "bar-long", 2, 1),
+        ("D D D D |\nD D", "bar-short", 2, 4),
+        ("D D D D |\n| D D D D", "bar-empty", 2, 1),
+        ("|| D D D D", "bar-empty", 1, 2),
+        ("D D >>D D", "accent-twice", 1, 6),
+        ("D D U>. D", "accent-unstruck", 1, 7),
+        ("D D DU>", "accent-last", 1, 7),
+        ("\n  DUDUD D D D", "beat-slots", 2, 3),
+        ("D-UD-UD D D D", "beat-slots", 1, 1),
+        ("\n\n", "text-empty", 1, 1),
+        ("|", "text-empty", 1, 1),
+    ],
+)
+def test_faults_stand_at_their_line_and_column(text, code, line, column) -> None:
+    with pytest.raises(PatternError) as caught:
+        parse(text)
+    assert (caught.value.code, caught.value.line, caught.value.column) == (code, line, column)
+
+
+def test_barlines_may_open_and_close_a_pattern_and_lines_may_break_it() -> None:
+    assert format(parse("| D D D D |\nD D\nD D |")) == "D D D D | D D D D"
+    assert format(parse("D D D D|D D D D")) == "D D D D | D D D D"
+
+
+def test_two_beats_missing_are_two_more_to_write() -> None:
+    with pytest.raises(PatternError, match=r"bar 2 has 2 of the 4 beats of 4/4; write 2 more beats \("):
+        parse("D D D D | D D")
+
+
+def test_accents_count_no_slot_and_stand_before_any_stroke() -> None:
+    strokes = parse(">D>U >X>d>u >D D").strokes
+    assert [s.accent for s in strokes] == [True] * 6 + [False]
+    assert len(parse(">D>U D D D").places) == 5
+    # The third of a beat of three goes down after a struck second, accents or not.
+    assert [s.hand for s in parse(">X>X>X D D D").strokes[:3]] == ["down", "up", "down"]
+    assert [s.hand for s in parse("X-X X.X -XX D").strokes] == [
+        "down",
+        "up",
+        "down",
+        "up",
+        "up",
+        "down",
+        "down",
+    ]
+
+
+def test_a_text_may_be_as_long_as_it_may_and_not_longer() -> None:
+    bar = "D D D D"
+    assert len(parse(bar + " " * (20_000 - len(bar))).bars) == 1
+    with pytest.raises(PatternError) as caught:
+        parse(bar + " " * (20_001 - len(bar)))
+    assert caught.value.code == "text-long"
+    assert len(parse(" | ".join([bar] * 64)).bars) == 64
+    with pytest.raises(PatternError) as caught:
+        parse(" | ".join([bar] * 65))
+    assert (caught.value.code, caught.value.line) == ("text-bars", 1)
+
+
+def test_a_meter_may_be_given_as_one() -> None:
+    assert parse("DUD DUD", Meter.parse("6/8")).meter.text == "6/8"
+    plain = parse("D D D D")
+    assert (plain.meter.text, plain.tempo, plain.swing) == ("4/4", 90, None)
