@@ -10,8 +10,9 @@ from typing import Any
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
-from drillapp.decks.deck import Deck, Fault
+from drillapp.decks.deck import Deck
 from drillapp.decks.draft import draft_of, new_draft
+from drillapp.decks.faults import Fault
 from drillapp.decks.find import BANDS, Found, find, meters
 from drillapp.decks.folder import (
     DeckFileError,

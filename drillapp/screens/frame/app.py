@@ -16,7 +16,8 @@ from drillapp.screens.frame.kivy_setup import prepare_kivy
 from drillapp.screens.frame.options import Options
 
 if TYPE_CHECKING:
-    from drillapp.decks.deck import Deck, Fault
+    from drillapp.decks.deck import Deck
+    from drillapp.decks.faults import Fault
     from drillapp.practice.practice import Practice
 
 USUAL_WINDOW = (1280, 800)

@@ -29,7 +29,8 @@ from drillapp.screens.sound.speaker import Speaker
 from drillapp.screens.widgets.focus import Focus
 
 if TYPE_CHECKING:
-    from drillapp.decks.deck import Deck, Fault
+    from drillapp.decks.deck import Deck
+    from drillapp.decks.faults import Fault
     from drillapp.drills.strum.grade import Hit
     from drillapp.practice.practice import Practice
     from drillapp.practice.sitting import HandResult, Sitting

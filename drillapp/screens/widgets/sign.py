@@ -28,8 +28,16 @@ def _item(ink: Ink) -> Item:
         x, y, scale = ink.numbers
         return Glyph(ink.words, x, y, scale=scale)
     if ink.shape == "text":
-        return Text(ink.words, *ink.numbers)
-    return {"line": Rule, "beam": Beam, "curve": Curve}[ink.shape](*ink.numbers)
+        x, y, size = ink.numbers
+        return Text(ink.words, x, y, size)
+    if ink.shape == "line":
+        x1, y1, x2, y2, thick = ink.numbers
+        return Rule(x1, y1, x2, y2, thick)
+    if ink.shape == "beam":
+        x1, x2, upper, thick = ink.numbers
+        return Beam(x1, x2, upper, thick)
+    x1, x2, y, depth, ends, middle = ink.numbers
+    return Curve(x1, x2, y, depth, ends, middle)
 
 
 SIGNS: dict[str, tuple[Item, ...]] = {
