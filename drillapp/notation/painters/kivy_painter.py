@@ -150,21 +150,6 @@ class PagePainter:
                 group.add(rectangle)
 
 
-def paint(
-    display: DisplayList,
-    canvas: Any,
-    x: float,
-    y: float,
-    space: float,
-    colours: Mapping[str, Any] | None = None,
-) -> PagePainter:
-    """Add the page to a canvas and give its painter, which can show another page or colours there."""
-    painter = PagePainter()
-    painter.show(display, x, y, space, colours)
-    canvas.add(painter.group)
-    return painter
-
-
 class _Setter:
     """Turns the items of one page into marks in whole pixels."""
 
