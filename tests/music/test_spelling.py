@@ -12,8 +12,9 @@ from hypothesis import given, settings
 sys.path.insert(0, str(Path(__file__).parent))
 from strategies import patterns
 
-from drillapp.music import notes, parse
+from drillapp.music import Note, Tuplet, notes, parse
 
+HALF = Fraction(1, 2)
 NAMES = {4: "whole", 2: "half", 1: "quarter", Fraction(1, 2): "8th", Fraction(1, 4): "16th"}
 
 
@@ -149,3 +150,123 @@ def test_published_durations_are_what_note_values_last(table) -> None:
         assert (note.value, note.dots) == (Fraction(row["value"]), int(row["dots"]))
         tuplet = (note.tuplet.actual, note.tuplet.normal) if note.tuplet else (1, 1)
         assert tuplet == (int(row["actual"]), int(row["normal"]))
+
+
+@pytest.mark.parametrize(
+    ("text", "meter", "spelling"),
+    [
+        # Worked from the rules at the head of ``spelling``: halves and thirds of a beat stay visible, rests
+        # show every beat or half a bar, groups of an additive bar are tied together.
+        ("D..U D D D", "4/4", "16th r16th r16th 16th quarter quarter quarter"),
+        ("D.U. D D D", "4/4", "16th r16th 16th r16th quarter quarter quarter"),
+        (".U-. D D D", "4/4", "r16th 8th r16th quarter quarter quarter"),
+        ("..DU D D D", "4/4", "r8th 16th 16th quarter quarter quarter"),
+        ("DU.. D D D", "4/4", "16th 16th r8th quarter quarter quarter"),
+        ("D-.U D D D", "4/4", "8th r16th 16th quarter quarter quarter"),
+        (".--- D D D", "4/4", "rquarter quarter quarter quarter"),
+        ("D.-- D D D", "4/4", "16th r16th r8th quarter quarter quarter"),
+        (".U.U D D D", "4/4", "r16th 16th r16th 16th quarter quarter quarter"),
+        ("D... D D D", "4/4", "16th r16th r8th quarter quarter quarter"),
+        ("DUDUDU D D D", "4/4", "16th/6 16th/6 16th/6 16th/6 16th/6 16th/6 quarter quarter quarter"),
+        ("D-D-D- D D D", "4/4", "8th/6 8th/6 8th/6 quarter quarter quarter"),
+        ("D---DU D D D", "4/4", "quarter/6 16th/6 16th/6 quarter quarter quarter"),
+        ("D--D-- D D D", "4/4", "8th./6 16th/6~8th/6 quarter quarter quarter"),
+        ("DU---- D D D", "4/4", "16th/6 16th/6~quarter/6 quarter quarter quarter"),
+        ("DU--D- D D D", "4/4", "16th/6 16th/6~8th/6 8th/6 quarter quarter quarter"),
+        ("D.--.. D D D", "4/4", "16th/6 r16th/6 r8th/6 r8th/6 quarter quarter quarter"),
+        ("D....U D D D", "4/4", "16th/6 r16th/6 r8th/6 r16th/6 16th/6 quarter quarter quarter"),
+        (".U.... D D D", "4/4", "r16th/6 16th/6 r8th/6 r8th/6 quarter quarter quarter"),
+        ("D-.-.U D D D", "4/4", "8th/6 r8th/6 r16th/6 16th/6 quarter quarter quarter"),
+        ("D D D D----U", "4/4", "quarter quarter quarter quarter/6~16th/6 16th/6"),
+        ("D.. D D D", "4/4", "8th/3 r8th/3 r8th/3 quarter quarter quarter"),
+        ("..U D D D", "4/4", "rquarter/3 8th/3 quarter quarter quarter"),
+        (".U. D D D", "4/4", "r8th/3 8th/3 r8th/3 quarter quarter quarter"),
+        ("D-. D D D", "4/4", "quarter/3 r8th/3 quarter quarter quarter"),
+        ("DUDUDU D", "6/8", "16th 16th 16th 16th 16th 16th quarter."),
+        ("D-D-DU D", "6/8", "8th 8th 16th 16th quarter."),
+        ("D---DU D", "6/8", "quarter 16th 16th quarter."),
+        ("D--DUD D", "6/8", "8th. 16th 16th 16th quarter."),
+        ("D.D.D. D", "6/8", "16th r16th 16th r16th 16th r16th quarter."),
+        ("D....U D", "6/8", "16th r16th r8th r16th 16th quarter."),
+        (".U---- D", "6/8", "r16th 16th~quarter quarter."),
+        ("DU D", "6/8", "8th. 8th. quarter."),
+        ("DUDU D", "6/8", "16th. 16th. 16th. 16th. quarter."),
+        ("D--U D", "6/8", "8th.~16th. 16th. quarter."),
+        ("-D-- D", "6/8", "r16th. 16th.~8th. quarter."),
+        ("D... D", "6/8", "16th. r16th. r8th. quarter."),
+        ("D. D", "6/8", "8th. r8th. quarter."),
+        ("D - - -", "12/8", "whole."),
+        ("D - - D", "12/8", "half.~quarter. quarter."),
+        ("D - D D", "12/8", "half. quarter. quarter."),
+        ("D D - D", "12/8", "quarter. quarter.~quarter. quarter."),
+        ("D D - -", "12/8", "quarter. quarter.~half."),
+        ("D . . D", "12/8", "quarter. rquarter. rquarter. quarter."),
+        ("D D . .", "12/8", "quarter. quarter. rhalf."),
+        ("D . . .", "12/8", "quarter. rquarter. rhalf."),
+        ("D D D--U -", "12/8", "quarter. quarter. 8th.~16th. 16th.~quarter."),
+        ("D D -", "2+2+3/8", "quarter quarter~quarter."),
+        ("DU -U ---", "2+2+3/8", "8th 8th~8th 8th~quarter."),
+        ("D . .", "2+2+3/8", "quarter rquarter rquarter."),
+        ("D - -", "2+2+3/8", "quarter~quarter~quarter."),
+        ("D - D", "3+3+2/8", "quarter.~quarter. quarter"),
+        ("D -U D D -", "3+2/4", "quarter. 8th quarter half"),
+        ("D - - D -", "3+2/4", "half. half"),
+        ("D - - - -", "3+2/4", "half.~half"),
+        ("D -", "2/2", "whole"),
+        ("DU -U", "2/2", "quarter half quarter"),
+        ("D- -U", "2/2", "half. quarter"),
+        ("D .", "2/2", "half rhalf"),
+        ("D . . D", "4/4", "quarter rquarter rquarter quarter"),
+        (". . D D", "4/4", "rhalf quarter quarter"),
+        ("D D . .", "4/4", "quarter quarter rhalf"),
+        ("D- .. .. D-", "4/4", "quarter rquarter rquarter quarter"),
+        ("D. .. DU DU", "4/4", "8th r8th rquarter 8th 8th 8th 8th"),
+        ("DU D. .U D", "4/4", "8th 8th 8th r8th r8th 8th quarter"),
+        (". D D D", "4/4", "rquarter quarter quarter quarter"),
+        ("D . D D", "4/4", "quarter rquarter quarter quarter"),
+        ("D D D D | - - D D", "4/4", "quarter quarter quarter quarter | ~half quarter quarter"),
+        ("D D D DU | -U D D D", "4/4", "quarter quarter quarter 8th 8th | ~8th 8th quarter quarter quarter"),
+        ("D D D D | - - - -", "4/4", "quarter quarter quarter quarter | ~whole"),
+        (
+            "D D D DUD | -UD D D D",
+            "4/4",
+            "quarter quarter quarter 8th/3 8th/3 8th/3 | ~8th/3 8th/3 8th/3 quarter quarter quarter",
+        ),
+        ("D-- D-U D D", "4/4", "quarter quarter/3 8th/3 quarter quarter"),
+        ("DU DUD", "2/4", "8th 8th 8th/3 8th/3 8th/3"),
+        ("DUD -U", "2/4", "8th/3 8th/3 8th/3~8th 8th"),
+        ("D- -UD D D", "4/4", "quarter~8th/3 8th/3 8th/3 quarter quarter"),
+        ("DU -UD D D", "4/4", "8th 8th~8th/3 8th/3 8th/3 quarter quarter"),
+        ("DU --- D D", "4/4", "8th 8th~quarter quarter quarter"),
+        ("D - -U D", "4/4", "half~8th 8th quarter"),
+        ("DU - - D", "4/4", "8th quarter.~quarter quarter"),
+        ("DU - -U D", "4/4", "8th quarter.~8th 8th quarter"),
+        ("D -- -U D", "4/4", "half~8th 8th quarter"),
+        ("D - D", "3/4", "half quarter"),
+        ("DU - D", "3/4", "8th 8th~quarter quarter"),
+        ("DU -U -U", "3/4", "8th 8th~8th 8th~8th 8th"),
+        ("D . .", "3/4", "quarter rquarter rquarter"),
+        (". . D", "3/4", "rquarter rquarter quarter"),
+        ("D - - - D", "5/4", "whole quarter"),
+        ("D - D", "3/2", "whole half"),
+    ],
+)
+def test_what_lies_in_a_beat_a_group_and_a_bar_is_spelled_by_the_rules(text, meter, spelling) -> None:
+    assert spelled(text, meter) == spelling
+
+
+def test_a_tuplet_stands_where_its_beat_does_in_every_bar() -> None:
+    # Three in the time of two, six in the time of four (Gould 2011, from memory).
+    bars = notes(parse("D DUD | D--U-U D", "2/4"))
+    assert {note.tuplet for note in bars[0][1:]} == {Tuplet(3, 2, Fraction(1), Fraction(1))}
+    assert {note.tuplet for note in bars[1][:-1]} == {Tuplet(6, 4, Fraction(2), Fraction(1))}
+
+
+def test_a_note_says_exactly_what_is_written() -> None:
+    (_, first, rest, second), (held, last) = notes(parse("D. .U | - D", "2/4"))
+    assert rest == Note(Fraction(1), HALF, HALF)
+    assert (second.tied_from, second.tied_to) == (False, True)
+    assert (held.at, held.tied_from, held.tied_to) == (2, True, False)
+    assert held.stroke is second.stroke
+    assert (last.at, last.tied_from, last.tied_to) == (3, False, False)
+    assert first.stroke is None
