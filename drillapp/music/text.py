@@ -104,9 +104,8 @@ def _bars(text: str, meter: Meter) -> tuple[Bar, ...]:
     bars: list[Bar] = []
     beats: list[Beat] = []
     line, start = 1, 0
-    at = (1, 1)
     pieces = list(re.finditer(r"\n|\||[^\s|]+", text))
-    last_is_barline = False
+    opened = False  # by a barline before the first beat
     for piece in pieces:
         if piece[0] == "\n":
             line, start = line + 1, piece.end()
@@ -115,15 +114,14 @@ def _bars(text: str, meter: Meter) -> tuple[Bar, ...]:
         if piece[0] == "|":
             if beats:
                 _close(bars, beats, meter, at)
-            elif bars or last_is_barline:
+            elif bars or opened:
                 raise PatternError(
                     "two barlines with nothing between; write a whole bar or take one away",
                     *at,
                     code="bar-empty",
                 )
-            last_is_barline = True
+            opened = True
             continue
-        last_is_barline = False
         if len(beats) == len(meter.beats):
             raise PatternError(
                 f"{meter.text} has {len(meter.beats)} beats in a bar and this is one more; "
