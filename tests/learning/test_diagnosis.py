@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from dataclasses import dataclass
 
@@ -9,7 +10,7 @@ import pytest
 from scipy.stats import binomtest
 
 from drillapp.learning import Diagnosis, ReadingCheck, diagnose
-from drillapp.learning.diagnosis import Evidences
+from drillapp.learning.diagnosis import Evidences, boundary
 
 SIGNS = ("beat", "offbeat", "skip", "tie", "rest", "mute", "accent", "sixteenth", "triplet", "swing", "meter")
 
@@ -37,6 +38,28 @@ def test_a_learner_without_a_weak_sign_is_seldom_told_of_one() -> None:
     alarms = sum(bool(check(seed, None, 0.0, 120)[0].weak) for seed in range(60))
     # consistent with an error rate of 5 % (one-sided exact binomial test)
     assert binomtest(alarms, 60, 0.05, alternative="greater").pvalue > 0.01
+
+
+def test_who_reads_all_signs_alike_at_a_low_level_is_seldom_told_of_a_weak_one() -> None:
+    # Nobody said what the level is, and it is far from the usual one: the other signs must bear it out first.
+    alarms = 0
+    for seed in range(200):
+        rng, table = random.Random(seed), Evidences(SIGNS)
+        for _ in range(12):
+            for sign in SIGNS:
+                table.add(Read((sign,), rng.random() < 0.65))
+            if table.judge().weak:
+                alarms += 1
+                break
+    # the error rate that is stated, 5 %: exact binomial test (Clopper and Pearson 1934)
+    assert binomtest(alarms, 200, 0.05, alternative="greater").pvalue > 0.01
+
+
+def test_a_smaller_error_rate_asks_for_evidence_in_proportion() -> None:
+    # Ville 1939: a martingale passes 1 / e with a chance of at most e, so the bar falls with ln e.
+    usual = boundary(50, 1.0, 0.915, 0.05)
+    assert boundary(50, 1.0, 0.915, 0.005) - usual == pytest.approx(math.log(10))
+    assert boundary(50, 1.0, 0.915, 0.5) - usual == pytest.approx(-math.log(10))
 
 
 def test_a_sign_read_at_six_in_ten_is_named_from_written_answers_within_eighty() -> None:

@@ -8,6 +8,9 @@ import random
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.integrate import quad
+from scipy.special import expit
+from scipy.stats import norm
 
 from drillapp.learning import Memory, Prior
 
@@ -35,6 +38,40 @@ def test_a_right_answer_that_could_be_guessed_proves_less() -> None:
     sure.observe(("tie",), True, 0.0, guess=0.0)
     guessed.observe(("tie",), True, 0.0, guess=0.5)
     assert sure.predict(("tie",), 1.0) > guessed.predict(("tie",), 1.0)
+
+
+@pytest.mark.parametrize("prior", [Prior(), Prior(guess=0.25)])
+def test_an_answer_without_a_guess_rate_is_one_of_the_priors_ways(prior: Prior) -> None:
+    # A pick between two is right by chance one time in two, between four one time in four.
+    told, untold, read = Memory(prior=prior), Memory(prior=prior), Memory(prior=prior)
+    told.observe(("tie",), True, 0.0, guess=prior.guess)
+    untold.observe(("tie",), True, 0.0)
+    read.observe(("tie",), True, 0.0, guess=0.0)
+    assert untold.belief("tie", 1.0) == told.belief("tie", 1.0)
+    assert untold.belief("tie", 1.0).mean < read.belief("tie", 1.0).mean
+
+
+def test_a_first_answer_moves_the_belief_as_bayes_rule_does() -> None:
+    # Numerical integration (scipy) of the model at the module's head, of one kind, with nothing practised:
+    # the level, a passing up or down and the sign's own part are normal, so their sum is, and
+    # P(right) = guess + (1 - guess)(1 - slip) logistic(sum). After the answer a practice is in the stores,
+    # so what is compared is the learner's level: its share of the sum's variance times the sum's move.
+    prior = Prior(weak_share=1e-9, fleeting_share=1e-9)
+    variances = (prior.level_sd**2, prior.form_sd**2, prior.feature_sd**2)
+    deviation = math.sqrt(sum(variances))
+    for right, guess in ((True, 0.5), (False, 0.5), (True, 0.0), (False, 0.0)):
+
+        def chance(z: float, right: bool = right, guess: float = guess) -> float:
+            read = guess + (1 - guess) * (1 - prior.slip) * expit(z)
+            return float(norm.pdf(z, prior.base, deviation) * (read if right else 1 - read))
+
+        mass, _ = quad(chance, -12, 12)
+        moment, _ = quad(lambda z, chance=chance: z * chance(z), -12, 12)
+        memory = Memory(prior=prior)
+        memory.observe(("tie",), right, 0.0, guess)
+        exact = variances[0] / sum(variances) * (moment / mass - prior.base)
+        # MacKay's approximation of the normal's mean through a logistic is good to a few hundredths.
+        assert memory.ability == pytest.approx(exact, rel=0.06)
 
 
 def test_reading_fades_with_time_away_and_doubt_widens() -> None:

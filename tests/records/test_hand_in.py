@@ -16,6 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from drillapp.records import Answer, HandInError, PracticeLog, handin, open_log
+from drillapp.records.lines import seal, unseal
 
 MakeAnswer = Callable[..., Answer]
 
@@ -250,8 +251,6 @@ def test_a_wrong_line_is_named(
 
 def resealed(line: str, **changes: object) -> str:
     """A line altered and sealed again, as only someone who means to deceive would."""
-    from drillapp.records.lines import seal, unseal
-
     data = unseal(line)
     if set(changes) <= {"device", "number"}:
         return seal({**data, **changes})
@@ -283,6 +282,35 @@ def test_a_value_that_does_not_fit_is_refused_though_every_digest_is_right(
     lines = lines_of(handed)
     lines[3] = resealed(lines[3], **change)
     refused(log, pack(tmp_path / "forged", lines), "line 4 is not right")
+
+
+@pytest.mark.parametrize("place", [1, 2, 8, 13])
+def test_the_digest_finds_a_line_that_was_altered_and_sealed_again(
+    log: PracticeLog, handed: Path, tmp_path: Path, place: int
+) -> None:
+    # A CRC-32 can be made anew by anyone, so each line alone is right. FIPS 180-4, section 1: any change to a
+    # message gives another digest, "with a very high probability".
+    lines = lines_of(handed)
+    value = unseal(lines[place])
+    (value["answer"] if "answer" in value else value["learner"])["utc" if place > 1 else "made"] -= 1.0
+    lines[place] = seal(value)
+    refused(log, pack(tmp_path / "altered", lines, digest=False), "line 15 does not fit what is before it")
+
+
+@pytest.mark.parametrize(
+    "change", [lambda sha: sha[:-1] + "0123456789abcdef"[int(sha[-1], 16) ^ 1], str.upper]
+)
+def test_only_the_digest_that_sha256sum_gives_is_taken(
+    log: PracticeLog, handed: Path, tmp_path: Path, change: Callable[[str], str]
+) -> None:
+    lines = lines_of(handed)
+    # coreutils' sha256sum (FIPS 180-4) of all before the last line
+    body = "".join(f"{line}\n" for line in lines[:-1]).encode()
+    told = subprocess.run(["sha256sum"], input=body, check=True, capture_output=True).stdout[:64].decode()
+    closing = '{"learners":1,"answers":12,"sha256":"%s"}'
+    wrong = pack(tmp_path / "wrong", [*lines[:-1], closing % change(told)], digest=False)
+    refused(log, wrong, "does not fit what is before it")
+    assert log.collect(pack(tmp_path / "right", [*lines[:-1], closing % told], digest=False)).new == 12
 
 
 def test_an_answer_that_differs_from_the_one_in_the_log_is_refused(
