@@ -7,7 +7,7 @@ Floor 1.
 
 from __future__ import annotations
 
-from drillapp.learning.calibration import Bin, Calibration, calibration, past_forecasts
+from drillapp.learning.calibration import Bin, ForecastScore, calibration, past_forecasts
 from drillapp.learning.diagnosis import Diagnosis, Suspect, diagnose
 from drillapp.learning.fit.fitting import fit_prior
 from drillapp.learning.forecast import Forecast, forecast
@@ -33,9 +33,9 @@ __all__ = [
     "REPAIR",
     "Belief",
     "Bin",
-    "Calibration",
     "Diagnosis",
     "Forecast",
+    "ForecastScore",
     "Interval",
     "Memory",
     "Planner",

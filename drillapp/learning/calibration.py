@@ -30,7 +30,7 @@ class Bin:
 
 
 @dataclass(frozen=True)
-class Calibration:
+class ForecastScore:
     """How well forecasts held: calibration error, log loss (natural), area under the curve, bins, count.
 
     All three are nan without answers, the area also where all came out alike.
@@ -43,7 +43,7 @@ class Calibration:
     count: int
 
 
-def calibration(forecasts: Sequence[float], outcomes: Sequence[bool], bins: int = 10) -> Calibration:
+def calibration(forecasts: Sequence[float], outcomes: Sequence[bool], bins: int = 10) -> ForecastScore:
     """Compare forecasts with outcomes; bins of equal width, empty ones left out.
 
     Raises ValueError where they differ in number or a forecast is outside [0, 1].
@@ -53,7 +53,7 @@ def calibration(forecasts: Sequence[float], outcomes: Sequence[bool], bins: int 
     p = np.asarray(forecasts, dtype=float)
     y = np.asarray(outcomes, dtype=bool)
     if not len(p):
-        return Calibration(math.nan, math.nan, math.nan, (), 0)
+        return ForecastScore(math.nan, math.nan, math.nan, (), 0)
     if not ((p >= 0) & (p <= 1)).all():
         raise ValueError("forecasts must be from 0 to 1")
     place = np.minimum((p * bins).astype(int), bins - 1)
@@ -66,7 +66,7 @@ def calibration(forecasts: Sequence[float], outcomes: Sequence[bool], bins: int 
             error += count / len(p) * abs(mean - happened.value)
             found.append(Bin(index / bins, (index + 1) / bins, mean, happened))
     told = np.clip(np.where(y, p, 1 - p), 1e-15, 1.0)
-    return Calibration(error, float(-np.log(told).mean()), _area(p, y), tuple(found), len(p))
+    return ForecastScore(error, float(-np.log(told).mean()), _area(p, y), tuple(found), len(p))
 
 
 def past_forecasts(

@@ -19,8 +19,8 @@ from drillapp.drills.task_maker import FreshMaker, TaskMaker, opened, practised
 from drillapp.drills.tasks import Source, Wishes, phrase
 from drillapp.learning import (
     FRESH,
-    Calibration,
     Forecast,
+    ForecastScore,
     Memory,
     Planner,
     Prior,
@@ -244,7 +244,7 @@ class Practice:
             drill[open_now[number % len(open_now)]] += 1
         return forecast(planner.memory, open_now, now, drill)
 
-    def forecasts_held(self) -> Calibration:
+    def forecasts_held(self) -> ForecastScore:
         """What was forecast for each answer in the log from those before it, against what happened.
 
         May run in a worker thread.

@@ -175,12 +175,6 @@ class Settings:
                 (learner or "", name, compact({"value": value})),
             )
 
-    def reset(self, name: str, learner: str | None = None) -> None:
-        """Back to the default."""
-        self._setting(name, learner)
-        with self._store.writing() as connection:
-            connection.execute("DELETE FROM settings WHERE learner = ? AND name = ?", (learner or "", name))
-
     def notices(self) -> tuple[str, ...]:
         """One sentence for each stored value that is not used: its name is unknown, or it does not fit."""
         found = []

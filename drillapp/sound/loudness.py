@@ -99,12 +99,3 @@ def gain_to(target: float, measured: float) -> float:
     1.995
     """
     return 1.0 if measured == float("-inf") else 10 ** ((target - measured) / 20)
-
-
-def decibels(factor: float) -> float:
-    """A ratio of amplitudes in dB.
-
-    >>> round(decibels(2), 2)
-    6.02
-    """
-    return float(20 * np.log10(factor)) if factor > 0 else float("-inf")

@@ -89,19 +89,6 @@ def design_loop(frequency: float, rate: int, decay: float, decay_high: float) ->
     return Loop(rate, delay, tuning, count, stretch, loss)
 
 
-def decay_time(loop: Loop, frequency: float) -> float:
-    """T60 in s of a partial at ``frequency``: ln(1000) periods of the loop over the loss in one.
-
-    Source: Jaffe and Smith 1983 (a partial falls by the loop's gain once in each passage of the loop).
-    """
-    omega = 2 * pi * frequency / loop.rate
-    delayed = np.exp(-1j * omega)
-    gain = loop.loss * abs((1 - loop.stretch) + loop.stretch * delayed) ** loop.averages
-    allpass = (loop.tuning + delayed) / (1 + loop.tuning * delayed)
-    passage = loop.delay - float(np.angle(allpass)) / omega + loop.averages * loop.stretch
-    return float(np.log(1000) * passage / loop.rate / -np.log(gain))
-
-
 @lru_cache(maxsize=8)
 def _circle(size: int) -> tuple[Spectrum, NDArray[np.float64]]:
     """A one-sample delay at each frequency, a little outside the unit circle; and its unfolding in time."""

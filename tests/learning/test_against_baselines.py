@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from sklearn.linear_model import LogisticRegression
 
-from drillapp.learning import Calibration, Memory, calibration
+from drillapp.learning import ForecastScore, Memory, calibration
 from drillapp.learning.simulation.learners import FAMILIES
 from drillapp.learning.simulation.policies import Uniform
 from drillapp.learning.simulation.simulate import Setting, practise
@@ -32,7 +32,7 @@ def answers() -> list[Answer]:
 
 
 @pytest.fixture(scope="module")
-def ours(answers: list[Answer]) -> Calibration:
+def ours(answers: list[Answer]) -> ForecastScore:
     memories: dict[int, Memory] = defaultdict(Memory)
     forecasts = []
     for learner, now, feature, right in answers:
@@ -42,7 +42,7 @@ def ours(answers: list[Answer]) -> Calibration:
 
 
 def test_forecasts_lose_less_than_performance_factors_fitted_to_the_very_same_answers(
-    answers: list[Answer], ours: Calibration
+    answers: list[Answer], ours: ForecastScore
 ) -> None:
     # PFA: Pavlik, Cen and Koedinger 2009: logit linear in wins and failures so far, an intercept for each
     # skill
@@ -61,7 +61,7 @@ def test_forecasts_lose_less_than_performance_factors_fitted_to_the_very_same_an
 
 
 def test_forecasts_lose_less_than_a_running_mean_of_each_sign(
-    answers: list[Answer], ours: Calibration
+    answers: list[Answer], ours: ForecastScore
 ) -> None:
     right_of: dict[tuple[int, str], float] = defaultdict(lambda: 1.5)
     count_of: dict[tuple[int, str], float] = defaultdict(lambda: 2.0)
@@ -74,6 +74,6 @@ def test_forecasts_lose_less_than_a_running_mean_of_each_sign(
     assert ours.log_loss < calibration(forecasts, [right for *_, right in answers]).log_loss - 0.01
 
 
-def test_forecasts_are_calibrated_to_two_in_a_hundred(ours: Calibration) -> None:
+def test_forecasts_are_calibrated_to_two_in_a_hundred(ours: ForecastScore) -> None:
     assert ours.count > 7000
     assert ours.error < 0.02

@@ -38,8 +38,6 @@ def test_a_value_is_kept(path: Path) -> None:
         assert log.settings.get("volume") == 1.0
         assert isinstance(log.settings.get("volume"), float)
         assert log.settings.get("layers", "ana") == ("staff",)
-        log.settings.reset("theme")
-        assert log.settings.get("theme") == "paper"
 
 
 def test_learners_have_their_own(log: PracticeLog) -> None:

@@ -12,7 +12,6 @@ from drillapp.sound.chords import CHORDS, OPEN_STRINGS, chord_notes, frequency
 from drillapp.sound.strings import (
     Loop,
     Pluck,
-    decay_time,
     design_loop,
     pluck_spectrum,
     sound,
@@ -34,6 +33,19 @@ def partial_level(samples: np.ndarray, frequency: float, at: float, width: float
     part = samples[round(at * RATE) : round((at + width) * RATE)]
     time = np.arange(len(part)) / RATE
     return abs(np.sum(part * np.hanning(len(part)) * np.exp(-2j * np.pi * frequency * time)))
+
+
+def decay_time(loop: Loop, frequency: float) -> float:
+    """T60 in s of a partial at ``frequency``: ln(1000) periods of the loop over the loss in one.
+
+    Source: Jaffe and Smith 1983 (a partial falls by the loop's gain once in each passage of the loop).
+    """
+    omega = 2 * np.pi * frequency / loop.rate
+    delayed = np.exp(-1j * omega)
+    gain = loop.loss * abs((1 - loop.stretch) + loop.stretch * delayed) ** loop.averages
+    allpass = (loop.tuning + delayed) / (1 + loop.tuning * delayed)
+    passage = loop.delay - float(np.angle(allpass)) / omega + loop.averages * loop.stretch
+    return float(np.log(1000) * passage / loop.rate / -np.log(gain))
 
 
 def recursion(loop: Loop, size: int) -> np.ndarray:
@@ -111,7 +123,10 @@ def test_the_plain_two_point_average_decays_as_karplus_and_strong_computed() -> 
     # N = 100 at 44100 Hz, no other loss: the fundamental's time constant is 4.664 s, T60 = 6.908 times that
     # (computed from |cos(pi f / rate)| a period, and by simulation).
     plain = Loop(RATE, 99, 0.0, 1, 0.5, 1.0)  # the all-pass of coefficient 0 is the hundredth sample
-    assert decay_time(plain, RATE / 100.5) == pytest.approx(4.664 * np.log(1000), rel=1e-3)
+    pitch = RATE / 100.5
+    early, late = (partial_level(ring(plain, pitch), pitch, at) for at in (0.5, 3.5))
+    assert 3.0 / np.log(early / late) == pytest.approx(4.664, rel=1e-3)
+    assert decay_time(plain, pitch) == pytest.approx(4.664 * np.log(1000), rel=1e-3)
 
 
 def test_a_string_cannot_ring_longer_high_up_than_at_its_fundamental() -> None:

@@ -39,7 +39,7 @@ from drillapp.music.slots import Hand, Number, has_hand_rule, natural_hand
 
 from . import kinds as kinds
 from .accents import accented
-from .reading import Reading, Take
+from .reading import Take, TakeReading
 from .timing import LEAST_SPREAD, MOST_LEAD, ON_TIME
 
 BEFORE = -(MOST_LEAD + ON_TIME * LEAST_SPREAD)  # s: earlier than any player's first stroke
@@ -200,7 +200,7 @@ def counted(rounds: Sequence[Sequence[SlotResult]]) -> tuple[SlotResult, ...]:
 
 
 def _rounds(
-    page: Pattern, verdicts: Sequence[frozenset[str]], take: Take, reading: Reading
+    page: Pattern, verdicts: Sequence[frozenset[str]], take: Take, reading: TakeReading
 ) -> tuple[tuple[SlotResult, ...], ...]:
     """What is wrong with each slot, for each time through the page."""
     every = zip(verdicts, reading.path.taken, reading.offs, strict=True)  # one after another, round by round
@@ -235,7 +235,7 @@ def _take(given: Sequence[Hit]) -> tuple[Take, tuple[int, ...]]:
 
 
 def _verdicts(
-    pattern: Pattern, layers: tuple[str, ...], take: Take, reading: Reading
+    pattern: Pattern, layers: tuple[str, ...], take: Take, reading: TakeReading
 ) -> tuple[tuple[frozenset[str], ...], bool]:
     """For each slot what is wrong with it; and whether accents could be told."""
     found: list[set[str]] = [set() for _ in pattern.places]

@@ -8,7 +8,7 @@ from __future__ import annotations
 from drillapp.music import Pattern
 
 from .follow import LEFT_OUT_COST, Path
-from .reading import Reading, Take, moments, read
+from .reading import Take, TakeReading, moments, read
 
 SCORED = "scored"
 NO_STROKES, TOO_FEW, TOO_MANY = "no strokes", "too few", "too many"
@@ -60,7 +60,7 @@ def trouble(pattern: Pattern, take: Take, path: Path, slots: int | None = None) 
     return wrong / max(strokes, 1)
 
 
-def recognise(pattern: Pattern, tempo: float, take: Take) -> tuple[str, Reading | None, float]:
+def recognise(pattern: Pattern, tempo: float, take: Take) -> tuple[str, TakeReading | None, float]:
     """What kind of performance this is, its reading (where it was aligned), and its rate."""
     written, slots = len(pattern.strokes), len(pattern.places)
     end = moments(pattern, tempo)[-1]
@@ -98,7 +98,7 @@ def _by_rate(rate: float) -> str:
     return TOO_SLOW if rate > 1 else TOO_FAST
 
 
-def _another_rate(pattern: Pattern, tempo: float, take: Take, asked: Reading, bad: float) -> float | None:
+def _another_rate(pattern: Pattern, tempo: float, take: Take, asked: TakeReading, bad: float) -> float | None:
     """The rate at which the take fits the page clearly better than at the one asked for."""
     best, least = None, asked.cost - CLEARLY
     due = moments(pattern, tempo)

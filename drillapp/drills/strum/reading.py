@@ -46,7 +46,7 @@ class Take:
 
 
 @dataclass(frozen=True)
-class Reading:
+class TakeReading:
     """What was played for what: the path, the player's timing, and for each slot how far off its stroke was.
 
     ``offs`` (s) has None where a slot took no stroke; ``swing`` is the long to short that was played, None
@@ -72,7 +72,7 @@ class Reading:
         return off is not None and abs(off) > self.limits[slot]
 
 
-def read(pattern: Pattern, tempo: float, take: Take) -> Reading:
+def read(pattern: Pattern, tempo: float, take: Take) -> TakeReading:
     """The likeliest reading of ``take`` as a performance of ``pattern`` at ``tempo``.
 
     Where strokes between the beats can tell, it finds out if they were played even or swung, and at what
@@ -121,7 +121,7 @@ def _slot_lengths(pattern: Pattern) -> tuple[float, ...]:
     return tuple(float(place.length) * second for place in pattern.places)
 
 
-def _read(pattern: Pattern, tempo: float, take: Take) -> Reading:
+def _read(pattern: Pattern, tempo: float, take: Take) -> TakeReading:
     """The likeliest reading by the written feel.
 
     A tempo that comes out far from the one asked for may be a few strokes misread early in the take, so then
@@ -133,7 +133,7 @@ def _read(pattern: Pattern, tempo: float, take: Take) -> Reading:
     return reading
 
 
-def _follow(pattern: Pattern, tempo: float, take: Take, outlook: Outlook) -> Reading:
+def _follow(pattern: Pattern, tempo: float, take: Take, outlook: Outlook) -> TakeReading:
     """Align with an unknown lead and tempo, estimate them, align with them known, and estimate again."""
     due = moments(pattern, tempo)
     rate = float(pattern.tempo) / float(tempo)
@@ -175,7 +175,9 @@ def _slots(pattern: Pattern, due: Sequence[float]) -> list[Due]:
     ]
 
 
-def _judged(pattern: Pattern, tempo: float, take: Take, path: Path, timing: Timing, cost: float) -> Reading:
+def _judged(
+    pattern: Pattern, tempo: float, take: Take, path: Path, timing: Timing, cost: float
+) -> TakeReading:
     """How far off each stroke is from where the page and the player's own timing put it."""
     due = moments(pattern, tempo)[:-1]
     rate = float(pattern.tempo) / float(tempo)
@@ -188,7 +190,9 @@ def _judged(pattern: Pattern, tempo: float, take: Take, path: Path, timing: Timi
         for length, doubt in zip(_slot_lengths(pattern), timing.doubts(due), strict=True)
     )
     lost = sum(off is not None and abs(off) > limit for off, limit in zip(offs, limits, strict=True))
-    return Reading(path, timing, offs, limits, None, False, cost, tuple(expected), lost + len(path.strays))
+    return TakeReading(
+        path, timing, offs, limits, None, False, cost, tuple(expected), lost + len(path.strays)
+    )
 
 
 @lru_cache(maxsize=256)
@@ -201,7 +205,7 @@ def _swingable(pattern: Pattern) -> frozenset[int]:
     )
 
 
-def _feel(pattern: Pattern, tempo: float, reading: Reading) -> float | None:
+def _feel(pattern: Pattern, tempo: float, reading: TakeReading) -> float | None:
     """Where strokes between the beats fall on the way from even (0) to swung (1: the written ratio or 2:1).
 
     None where too few strokes tell. A lag of all strokes is no swing, so strokes on the beat must tell too.
