@@ -3,7 +3,7 @@
     python -m tests.mutate learning                       every fault: hours
     python -m tests.mutate learning --sample 200 --seed 1 so many of them, drawn by that seed
     python -m tests.mutate learning --only '*diagnosis*'  those of one module
-    python -m tests.mutate learning --again               those that no test noticed last time, slow tests too
+    python -m tests.mutate learning --again               what no test noticed so far, slow tests too
 
 A fault is run against the tests of its package that call the function it is in, quickest first, up to the
 first that fails; tests slower than `--slow` seconds are left for `--again`. Printed: the share noticed with
@@ -15,9 +15,9 @@ from __future__ import annotations
 
 import argparse
 import fnmatch
+import hashlib
 import json
 import os
-import random
 import shutil
 import subprocess
 import sys
@@ -27,6 +27,8 @@ import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
 SLOW = "MUTATE_SLOW"
+MISSED = (0, 5, 33)
+"""mutmut's codes for a fault that no test noticed, and for one that no test calls."""
 TABLE = """
 [tool.mutmut]
 source_paths = ["drillapp"]
@@ -63,27 +65,32 @@ def main() -> None:
     parser.add_argument("--sample", type=int, help="how many faults to draw (all, unless given)")
     parser.add_argument("--seed", type=int, default=1, help="of the draw")
     parser.add_argument("--only", default="*", help="pattern for the faults' names")
-    parser.add_argument("--slow", type=float, default=1.0, help="leave out tests that take longer (s)")
-    parser.add_argument("--again", action="store_true", help="the ones not noticed, with the slow tests")
+    parser.add_argument("--slow", type=float, help="leave out tests that take longer (1 s; --again: none)")
+    parser.add_argument(
+        "--again", action="store_true", help="what was not noticed so far, with the slow tests"
+    )
     given = parser.parse_args()
     if not (ROOT / "drillapp" / given.package).is_dir() or not (ROOT / "tests" / given.package).is_dir():
         parser.error(f"drillapp/{given.package} and tests/{given.package} must both be folders")
     place = ROOT / ".mutants" / given.package
     copy_tree(place, given.package)
+    slow = given.slow or (float("inf") if given.again else 1.0)
     if given.again:
-        chosen = [name for name, code in found(place).items() if code in (0, 33)]
-        given.slow = float("inf")
+        before = {name: code for name, code in found(place).items() if fnmatch.fnmatch(name, given.only)}
+        chosen = [name for name, code in before.items() if code is not None]
+        work = [name for name in chosen if before[name] in MISSED]
     else:
         # mutmut makes its faults at the start of a run: one that runs none of them
-        mutmut(place, ["none"], given.slow)
-        names = sorted(name for name in found(place) if fnmatch.fnmatch(name, given.only))
-        size = min(given.sample or len(names), len(names))
-        chosen = random.Random(given.seed).sample(names, size)
+        mutmut(place, ["none"], slow)
+        names = [name for name in found(place) if fnmatch.fnmatch(name, given.only)]
+        # a draw that stays the same where faults elsewhere come or go
+        names.sort(key=lambda name: hashlib.sha256(f"{given.seed} {name}".encode()).digest())
+        chosen = work = names[: given.sample]
     if not chosen:
-        parser.exit(0 if given.again else 1, f"no faults to run; see {place / 'log.txt'}\n")
+        raise SystemExit(f"no faults to run; see {place / 'log.txt'}")
     # in parts, since a command line holds only so many names
-    for start in range(0, len(chosen), 500):
-        mutmut(place, chosen[start : start + 500], given.slow)
+    for start in range(0, len(work), 500):
+        mutmut(place, work[start : start + 500], slow)
     tell(place, given.package, chosen)
 
 
@@ -128,7 +135,7 @@ def tell(place: Path, package: str, chosen: list[str]) -> None:
 
     codes = found(place)
     run = [name for name in chosen if codes.get(name) is not None]
-    missed = [name for name in run if codes[name] in (0, 5, 33)]
+    missed = [name for name in run if codes[name] in MISSED]
     for name in missed:
         shown = subprocess.run(
             [sys.executable, "-m", "mutmut", "show", name], cwd=place, capture_output=True, text=True

@@ -141,3 +141,40 @@ def test_wrong_use_is_told() -> None:
         diagnose([], error_rate=0.0)
     with pytest.raises(ValueError, match="at least one"):
         ReadingCheck(())
+
+
+def test_a_level_that_is_known_is_where_the_evidence_starts() -> None:
+    reads = [Read((sign,), n % 4 != 0) for sign in SIGNS for n in range(4)]
+    known, unknown = diagnose(reads, level=0.74), diagnose(reads)
+    # three in four are right: the arithmetic mean lies nearer to the level handed in
+    assert abs(known.level - 0.75) < abs(unknown.level - 0.75)
+    assert diagnose([], features=SIGNS, level=0.7).level < diagnose([], features=SIGNS).level - 0.1
+
+
+@pytest.mark.parametrize("pages", [1, 2, 3])
+def test_a_check_counts_each_read_once(pages: int) -> None:
+    session = ReadingCheck(SIGNS)
+    for _ in range(pages):
+        session.record([Read(("tie",), True), Read(("rest",), True)])
+    assert session.asked == 2 * pages
+    counts = {suspect.feature: suspect.count for suspect in session.result.suspects}
+    assert (counts["tie"], counts["rest"], counts["mute"]) == (pages, pages, 0)
+
+
+def test_signs_read_less_often_come_first_in_a_check() -> None:
+    session = ReadingCheck(("tie", "rest", "mute"))
+    session.record([Read(("tie",), True), Read(("rest",), True)])
+    assert session.next() == "mute"
+    session.record([Read(("mute",), True)])
+    session.record([Read(("mute",), True)])
+    assert session.next() in ("tie", "rest")
+
+
+def test_a_sign_is_asked_about_at_most_three_times_in_a_row() -> None:
+    session = ReadingCheck(SIGNS, most=400)
+    asked = []
+    while not session.done and len(asked) < 150:
+        asked.append(session.next())
+        session.record([Read((asked[-1],), asked[-1] != "tie" or len(asked) % 2 == 0)])
+    assert "tie" in session.result.weak
+    assert all(len(set(asked[n : n + 4])) > 1 for n in range(len(asked) - 3))

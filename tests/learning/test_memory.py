@@ -206,3 +206,34 @@ def test_wrong_use_is_told() -> None:
         Memory().observe(("tie",), True, math.nan)
     with pytest.raises(ValueError, match="stores"):
         Prior(rates=(1.0,))
+
+
+@pytest.mark.parametrize("right", [True, False])
+def test_an_answer_moves_each_belief_in_proportion_to_its_variance(right: bool) -> None:
+    # Kalman 1960: where beliefs are added up, the gain of each is its variance over that of the sum.
+    prior = Prior(conditions={"fast": -0.4})
+    memory = Memory(prior=prior)
+    memory.observe(("tie",), right, 0.0, 0.5, ("fast",))
+    effect, variance = memory.conditions["fast"]
+    assert (effect - -0.4) / memory.ability == pytest.approx(prior.condition_sd**2 / prior.level_sd**2)
+    assert (effect > -0.4) == right
+    assert 0 < variance < prior.condition_sd**2
+
+
+def test_a_condition_that_was_met_with_wrong_answers_is_expected_to_bring_more_of_them() -> None:
+    memory = Memory()
+    for number in range(40):
+        memory.observe(("tie",), number % 2 == 0, number * 60.0, 0.0, ("fast",) if number % 2 else ())
+    now = 2500.0
+    assert memory.predict(("tie",), now, conditions=("fast",)) < memory.predict(("tie",), now) - 0.05
+    assert memory.predict(("tie",), now, conditions=("staff only",)) == pytest.approx(
+        memory.predict(("tie",), now), abs=0.01
+    )
+
+
+def test_with_a_guess_rate_one_is_right_by_chance_where_one_does_not_read() -> None:
+    # right = guess + (1 - guess) read: the high-threshold model (Blackwell 1953)
+    memory = practised([False, True, False])
+    read = memory.predict(("tie",), 200.0)
+    for guess in (0.25, 0.5):
+        assert memory.predict(("tie",), 200.0, guess=guess) == pytest.approx(guess + (1 - guess) * read)

@@ -41,6 +41,13 @@ def test_a_prior_comes_back_to_the_last_bit(prior: Prior) -> None:
         ({"base": "1"}, "base"),
         ({"base": True}, "base"),
         ({"base": 1e300}, "out of bounds"),
+        ({"form_scale": 1e13}, "out of bounds"),
+        ({"base": None}, "not a number"),
+        ({"conditions": {"fast": "0"}}, "conditions"),
+        ({"together": [3]}, "must be a list of 2"),
+        ({"together": [["tie", 1.0, 2.0]]}, "must be a list of 2"),
+        ({"together": {}}, "must be a list"),
+        ({"weights": 1.0}, "must be a list of numbers"),
         ({"speed": 1.0}, "no speed"),
         ({"rates": [0.1]}, "as many as the stores"),
         ({"weak_share": 2.0}, "weak_share"),
@@ -63,3 +70,9 @@ def test_a_damaged_prior_is_refused(change: dict[str, object], fault: str) -> No
 def test_what_is_no_prior_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match=r"prior|JSON|number"):
         read_prior(text)
+
+
+def test_a_time_may_be_far_longer_than_an_effect_is_large() -> None:
+    # A decade in seconds (arithmetic: 3650 days of 86,400 s); no effect in logits comes near such a number.
+    prior = Prior(form_scale=3650 * 86400.0)
+    assert read_prior(write_prior(prior)) == prior

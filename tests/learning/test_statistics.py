@@ -148,3 +148,10 @@ def test_trend_of_little_is_steady() -> None:
 def test_impossible_counts_are_refused(call: object) -> None:
     with pytest.raises(ValueError, match=r"must|needs"):
         call()  # type: ignore[operator]
+
+
+def test_rates_of_none_and_all_are_held_half_an_answer_inside() -> None:
+    # 1 / 2N and 1 - 1 / 2N (Macmillan and Kaplan 1985); scipy's normal quantiles
+    expected = stats.norm.ppf(1 - 1 / 40) - stats.norm.ppf(1 / 20)
+    assert d_prime_yes_no(20, 20, 0, 10) == pytest.approx(expected)
+    assert d_prime_yes_no(0, 20, 10, 10) == pytest.approx(stats.norm.ppf(1 / 40) - stats.norm.ppf(1 - 1 / 20))

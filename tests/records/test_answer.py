@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drillapp.records import Answer, FactorAnswer, evidence_of, new_id
-from drillapp.records.answer import as_dict, from_dict
+from drillapp.records.answer import LATEST, as_dict, from_dict
 from drillapp.records.lines import compact
 
 
@@ -154,3 +154,67 @@ def test_json_that_lacks_a_field_is_refused_by_its_name(answer: Callable[..., An
     del data["tempo"]
     with pytest.raises(ValueError, match="lacks tempo"):
         from_dict(data)
+
+
+@pytest.mark.parametrize("name", ["layers", "candidates", "heard", "asked", "factors"])
+def test_what_should_be_a_list_is_named(answer: Callable[..., Answer], name: str) -> None:
+    with pytest.raises(ValueError, match=f"^{name}: must be a list$"):
+        from_dict({**as_dict(answer()), "layers": [], "candidates": [], "heard": [], "asked": [], name: "D-"})
+
+
+def test_of_many_strange_fields_three_are_named(answer: Callable[..., Answer]) -> None:
+    # enough to see what sort of file it is, and still one sentence
+    strange = {f"field-{number}": number for number in range(6)}
+    with pytest.raises(ValueError, match="field-0") as caught:
+        from_dict({**as_dict(answer()), **strange})
+    assert str(caught.value).count("unknown") == 3
+
+
+@pytest.mark.parametrize(
+    ("field", "least", "most", "beyond"),
+    [
+        ("tempo", 1, 1000, 1000.5),
+        ("offset", -1440, 1440, 1441),  # a day, as in ISO 8601's offsets from UTC
+        ("seconds", 0, LATEST, LATEST * 2),
+        ("utc", 0, LATEST, LATEST * 2),
+        ("pick", 0, 1, 2),
+        ("written", 0, 1, 2),
+    ],
+)
+def test_the_least_and_the_most_are_still_allowed(
+    answer: Callable[..., Answer], field: str, least: float, most: float, beyond: float
+) -> None:
+    assert getattr(answer(**{field: least}), field) == least
+    assert getattr(answer(**{field: most}), field) == most
+    for value in (beyond, least - 1):
+        with pytest.raises(ValueError, match=f"^{field}: is .* from {least} to "):
+            answer(**{field: value})
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "words"),
+    [
+        ("swing", "long", """^swing: is 'long'; must be a fraction as text, such as "3/2"$"""),
+        ("version", 3, "^version: is '3'; must be text of 0 to "),
+        ("drill", "", "^drill: is ''; must be text of 1 to "),
+        ("why", "a\x00b", "^why: holds a character that is not text$"),
+        ("first_seen", 1, "^first_seen: is 1; must be True or False$"),
+        ("layers", ["staff"], r"^layers: is \"\['staff'\]\"; must be a tuple of at most 100 texts$"),
+        ("heard", [1], r"^heard: is \[1\]; must be a tuple of whole numbers$"),
+        ("factors", [], "^factors: must be a tuple of FactorAnswer$"),
+    ],
+)
+def test_a_refusal_says_which_field_what_it_is_and_what_would_be_right(
+    answer: Callable[..., Answer], field: str, value: object, words: str
+) -> None:
+    with pytest.raises(ValueError, match=words):
+        answer(**{field: value})
+
+
+@pytest.mark.parametrize(
+    ("field", "value"), [("at", "one"), ("features", ["tie"]), ("written", None), ("read", 3), ("correct", 1)]
+)
+def test_a_factors_refusal_begins_with_its_field(field: str, value: object) -> None:
+    values = {"at": "2", "features": ("tie",), "written": "struck", "read": None, "correct": False}
+    with pytest.raises(ValueError, match=f"^{field}: "):
+        FactorAnswer(**{**values, "guess": 0.5, "present": True, field: value})  # type: ignore[arg-type]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import random
 import shutil
@@ -233,3 +234,29 @@ def test_two_rescues_keep_both_damaged_files(path: Path) -> None:
         open_log(path).close()
     assert {one.read_bytes() for one in aside(path)} == {b"first", b"second"}
     assert len({hashlib.sha256(one.read_bytes()).digest() for one in path.parent.iterdir()}) == 3
+
+
+@pytest.mark.parametrize("version", [1, 2])
+def test_a_log_with_either_journal_of_sqlites_file_format_opens(
+    path: Path, answer: Callable[..., Answer], version: int
+) -> None:
+    # SQLite's file format, section 1.3: bytes 18 and 19 are 1 with a rollback journal, 2 with a WAL.
+    with open_log(path) as log:
+        log.append(answer())
+    with contextlib.closing(sqlite3.connect(path)) as connection:
+        connection.execute(f"PRAGMA journal_mode = {'DELETE' if version == 1 else 'WAL'}")
+    assert path.read_bytes()[18:20] == bytes([version, version])
+    with open_log(path) as log:
+        assert (log.count(), log.notices) == (1, ())
+
+
+def test_a_log_whose_table_of_versions_is_gone_is_set_aside_and_its_answers_saved(
+    path: Path, answer: Callable[..., Answer]
+) -> None:
+    with open_log(path) as log:
+        log.append(answer())
+    with contextlib.closing(sqlite3.connect(path)) as connection:
+        connection.execute("DROP TABLE meta")
+    with open_log(path) as log:
+        assert log.count() == 1
+        assert len(log.notices) == 1

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from drillapp.records import Answer, PracticeLog, open_log
+from drillapp.records.learners import learner_data
+from drillapp.records.rows import put_learner
 
 
 def names(log: PracticeLog, archived: bool = False) -> list[str]:
@@ -125,3 +127,53 @@ def test_an_unknown_learner_is_said_so(log: PracticeLog) -> None:
     for call in (log.learners.get, log.learners.archive, lambda one: log.learners.rename(one, "A")):
         with pytest.raises(LookupError, match="nobody"):
             call("nobody")
+
+
+def test_a_new_name_leaves_all_else_of_a_learner_as_it_is(log: PracticeLog) -> None:
+    ana = log.learners.add("Ana", now=1000.0)
+    log.learners.archive(ana.id)
+    anna = log.learners.rename(ana.id, "Anna", now=2000.0)
+    assert (anna.made, anna.named, anna.archived, anna.here) == (1000.0, 2000.0, True, True)
+    assert log.learners.get(ana.id) == anna
+
+
+@pytest.mark.parametrize(
+    ("data", "words"),
+    [
+        (["id", "name", "made", "named"], "must have id, name, made and named, and no more"),
+        ("ana", "must have id, name, made and named, and no more"),
+        ({"id": "a", "name": "Ana", "made": 0}, "must have id, name, made and named, and no more"),
+        ({"id": "a", "name": "Ana", "made": 0, "named": 0, "more": 0}, "and no more"),
+        ({"id": "", "name": "Ana", "made": 0, "named": 0}, "id must be text of 1 to 100"),
+        ({"id": "a" * 101, "name": "Ana", "made": 0, "named": 0}, "id must be text of 1 to 100"),
+        ({"id": "a\n", "name": "Ana", "made": 0, "named": 0}, "id must be text of 1 to 100"),
+        ({"id": 1, "name": "Ana", "made": 0, "named": 0}, "id must be text of 1 to 100"),
+        ({"id": "a", "name": " Ana", "made": 0, "named": 0}, "name is not tidy"),
+        ({"id": "a", "name": None, "made": 0, "named": 0}, "name is not tidy"),
+        ({"id": "a", "name": "Ana", "made": True, "named": 0}, "made must be UTC seconds"),
+        ({"id": "a", "name": "Ana", "made": 0, "named": -1}, "named must be UTC seconds"),
+        ({"id": "a", "name": "Ana", "made": 0, "named": float("nan")}, "named must be UTC seconds"),
+    ],
+)
+def test_a_learner_from_outside_is_taken_whole_or_refused_in_words(data: object, words: str) -> None:
+    with pytest.raises(ValueError, match=f"^a learner.*{words}"):
+        learner_data(data)
+
+
+def test_a_learner_from_outside_may_have_the_longest_id_and_unknown_times() -> None:
+    data = {"id": "a" * 100, "name": "Ana", "made": 0, "named": 0.0}
+    assert learner_data(data) == data
+
+
+@pytest.mark.parametrize("known", [0.0, 500.0])
+def test_when_a_learner_was_added_is_the_earliest_time_that_is_known(
+    log: PracticeLog, tmp_path: Path, known: float
+) -> None:
+    ana = log.learners.add("Ana", now=1000.0)
+    with open_log(tmp_path / "teacher") as teacher:
+        with teacher._store.writing() as connection:
+            early = {"id": ana.id, "name": "Ana", "made": known, "named": 0.0}
+            put_learner(connection, early)
+        assert teacher.learners.get(ana.id).made == known
+        teacher.collect(log.hand_in(tmp_path / "out").path)
+        assert teacher.learners.get(ana.id).made == (known or 1000.0)

@@ -64,3 +64,11 @@ def test_strange_json_is_refused(text: str) -> None:
 def test_a_line_that_could_not_be_read_again_is_not_written() -> None:
     with pytest.raises(ValueError, match="at most"):
         seal({"answer": "x" * MAX_LINE})
+
+
+def test_the_longest_line_is_still_read_and_one_more_character_is_not() -> None:
+    start, end = '{"a":"', '"}'
+    line = start + "x" * (MAX_LINE - len(start) - len(end)) + end
+    assert len(read_json(line)["a"]) == MAX_LINE - 8
+    with pytest.raises(ValueError, match=f"longer than {MAX_LINE} characters"):
+        read_json(line.replace("x", "xx", 1))

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from drillapp.records import Answer, LogDamaged, LogError, open_log
+from drillapp.records import Answer, LogDamaged, LogError, PracticeLog, open_log
 from drillapp.records.schema import MIGRATIONS, SCHEMA, migrate, version_of
 
 
@@ -106,3 +106,19 @@ def test_damage_met_in_use_is_named_and_mended_at_the_next_opening(
     log.close()
     with open_log(path) as log:
         assert log.count() >= 50
+
+
+def test_what_is_committed_is_on_the_disk(log: PracticeLog) -> None:
+    # SQLite's PRAGMA documentation: WAL; synchronous 2 is FULL; triggers fire for REPLACE's deletes too;
+    # no functions of an untrusted schema.
+    found = {
+        name: log._store.one(f"PRAGMA {name}")[0]
+        for name in ("journal_mode", "synchronous", "recursive_triggers", "trusted_schema", "page_size")
+    }
+    assert found == {
+        "journal_mode": "wal",
+        "synchronous": 2,
+        "recursive_triggers": 1,
+        "trusted_schema": 0,
+        "page_size": 8192,
+    }

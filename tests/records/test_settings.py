@@ -161,3 +161,16 @@ def test_a_table_is_kept_row_by_row(path: Path) -> None:
 def test_a_table_that_does_not_fit_is_refused(log: PracticeLog, value: Any, words: str) -> None:
     with pytest.raises(ValueError, match=words):
         log.settings.set("latencies", value)
+
+
+def test_a_stored_value_that_does_not_fit_is_said_with_the_default_in_words(log: PracticeLog) -> None:
+    shown = {"theme": "paper", "text_size": "1.0", "key_hints": "yes", "cautions_read": "no"}
+    with log._store.writing() as connection:
+        connection.executemany(
+            "INSERT INTO settings VALUES ('', ?, ?)", [(name, '{"value":{}}') for name in shown]
+        )
+    told = log.settings.notices()
+    assert len(told) == len(shown)
+    for name, sentence in zip(sorted(shown), told, strict=True):
+        assert name in sentence
+        assert sentence.endswith(f"The default, {shown[name]}, is used.")

@@ -8,7 +8,7 @@ import pytest
 
 from drillapp.learning.simulation.learners import FAMILIES, Learner
 from drillapp.learning.simulation.policies import Boxes, spread
-from drillapp.learning.simulation.simulate import Setting, compare, outcomes, summary
+from drillapp.learning.simulation.simulate import Line, Setting, compare, outcomes, summary, table
 
 DAY = 86400.0
 SIGNS = tuple(f"sign {number + 1}" for number in range(12))
@@ -76,3 +76,14 @@ def test_the_same_seed_gives_the_same_outcomes() -> None:
     setting = Setting(days=4)
     names = ("uniform", "round robin", "boxes", "weakest", "missing", "planner", "oracle")
     assert outcomes(0, 5, setting, names) == outcomes(0, 5, setting, names)
+
+
+def test_the_table_has_one_line_for_each_policy_under_its_heads() -> None:
+    lines = [Line("traces", "uniform", 0.8234, 0.3061, 0.0), Line("all", "planner", 0.862, 0.574, 0.726)]
+    head, *rows = table(lines).splitlines()
+    assert head.split() == ["family", "policy", "mean", "lowest", "gap", "closed"]
+    assert [row.split() for row in rows] == [
+        ["traces", "uniform", "0.823", "0.306", "0%"],
+        ["all", "planner", "0.862", "0.574", "73%"],
+    ]
+    assert len({len(line) for line in (head, *rows)}) == 1
