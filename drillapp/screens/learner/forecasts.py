@@ -6,7 +6,7 @@ from typing import Any
 
 from kivy.properties import StringProperty
 
-from drillapp.learning import Calibration
+from drillapp.learning import ForecastScore
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.widgets import readings
 
@@ -32,7 +32,7 @@ class ForecastsHeld(Screen):
     def leave(self) -> None:
         self._asked = None
 
-    def _show(self, held: Calibration, asked: object) -> None:
+    def _show(self, held: ForecastScore, asked: object) -> None:
         if asked is not self._asked:
             return  # another learner's, or nobody looks any more
         self.ids.chart.bins = [
