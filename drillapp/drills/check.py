@@ -3,7 +3,7 @@
 Guessing is what makes a diagnosis slow, so the check asks by Strum it and Write it down, and each page reads
 many signs at once. It asks next about the signs likeliest to be weak, and stops when all are decided.
 
-What the answers say, and which sign to look at next, is told by ``learning.ReadingCheck``: this module finds
+What the answers say, and which sign to look at next, is told by ``learning.WeaknessTest``: this module finds
 the pages, lays out the minutes and puts the finding into words.
 
 Conventions: seconds; accuracies without guessing.
@@ -16,24 +16,19 @@ from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from typing import Any
 
-from drillapp.learning import FRESH, REPAIR
-from drillapp.learning import ReadingCheck as WeaknessTest
+from drillapp.learning import FRESH, REPAIR, WeaknessTest
 from drillapp.music import FEATURE_TABLE, FEATURES, Pattern, features_to_ask
 
-from .dictation import grade_dictation
+from .kinds import KINDS
+from .kinds.kind import InCheck, Kind
 from .pick import BASIC, Evidence, NoQuestion
-from .slot_evidence import strum_signs
 from .task_maker import FreshMaker
 from .tasks import (
-    HAND_DRILLS,
-    NOT_BY_HAND,
-    NOT_WRITTEN,
-    STRUM_IT,
     TEMPO_LIMITS,
-    WRITE_IT_DOWN,
-    HandTask,
     Source,
+    Task,
     Wishes,
     layers_for,
     met_key,
@@ -47,13 +42,22 @@ MOST_TASKS = 20  # more than five minutes hold
 MANY = 4  # signs still open are named up to so many
 LOW = 0.75  # share read right below which it is not enough to say that no sign is weaker than the others
 MOST_READS = 1000  # no limit: the minutes end it
-WRITTEN_EVERY = 4  # a task in so many is written, so that an unskilled hand is not taken for misreading
 NOT_MET = 1.5  # a page never met says more: it cannot be known by heart
 AGAIN = 4.0  # a page put again in one check says a fifth of it at most
-LOOK_A_BAR, AROUND = 3.0, 10.0  # s: to read a bar before playing it; count-in and result
-WRITE_A_SLOT, HEARINGS = 1.5, 3  # s to fill a slot; times that a sound is heard
+AROUND = 10.0  # s: count-in and result
 FASTEST_SLOT = 0.15  # s: about as fast as anyone taps one to one (150 to 200 ms: Repp 2005, from memory)
 MOST_BARS = 4  # two short pages are joined up to so many, to save a count-in
+
+Checked = tuple[Kind[Any, Any], InCheck]
+"""A kind with how it takes its turns in a check."""
+CHECKED: tuple[Checked, ...] = tuple(
+    sorted(
+        ((kind, kind.check) for kind in KINDS.values() if kind.check is not None),
+        key=lambda one: -one[1].every,
+    )
+)
+"""The kinds that a check may ask in, the rarest first."""
+_UNCHECKED = frozenset.intersection(*(kind.cannot_ask for kind, _ in CHECKED))
 _LOOKED_AT = 60  # pages of the sources weighed for each task
 _FRESH_PAGES = 6  # pages made for each task to choose from
 
@@ -93,7 +97,7 @@ class Finding:
 
 @dataclass
 class ReadingCheck:
-    """One check: what to put next, and what the answers say. Made like a ``session.TaskMaker``.
+    """One check: what to put next, and what the answers say. Made like a ``TaskMaker``.
 
     ``features``: the signs to check (those that the sources show, where not given); ``met``: texts that the
     learner has met, which grows; ``level``: the learner's usual accuracy where it is known, else the first
@@ -119,7 +123,7 @@ class ReadingCheck:
     def __post_init__(self) -> None:
         shown = frozenset[str]().union(*(features_to_ask(source.pattern) for source in self.sources))
         asked = shown if self.features is None else shown & set(self.features)
-        self.signs = tuple(f for f in FEATURES if f in asked and f not in NOT_BY_HAND)
+        self.signs = tuple(f for f in FEATURES if f in asked and f not in _UNCHECKED)
         if not self.signs:
             raise NoQuestion(
                 "no pattern here shows a sign that can be checked by playing or writing",
@@ -129,7 +133,7 @@ class ReadingCheck:
             self.signs, self.error_rate, MOST_READS, self.level, self.rng.getrandbits(32)
         )
 
-    def make(self, number: int, of: int, now: float, ahead: bool = False) -> HandTask:
+    def make(self, number: int, of: int, now: float, ahead: bool = False) -> Task[Any]:
         """The page that says most, in the time it takes, about the signs still open.
 
         Raises NoQuestion where no pattern shows any of them. ``ahead`` makes no difference: without the
@@ -137,13 +141,13 @@ class ReadingCheck:
         """
         if self._began is None:
             self._began = now
-        drill = self._drill(number)
-        layers = layers_for(self._open(drill), self.wishes.layers, 0.0)
-        pages = list(self._pages(drill))
-        best = max(pages, key=lambda page: self._worth(drill, layers, page.pattern), default=None)
-        worth = 0.0 if best is None else self._worth(drill, layers, best.pattern)
+        kind, check = self._kind(number)
+        layers = layers_for(self._open(kind), self.wishes.layers, 0.0)
+        pages = list(self._pages(kind))
+        best = max(pages, key=lambda page: self._worth(kind, check, layers, page.pattern), default=None)
+        worth = 0.0 if best is None else self._worth(kind, check, layers, best.pattern)
         if best is None or not worth:
-            still = self._open(drill)
+            still = self._open(kind)
             raise NoQuestion(
                 f"no pattern here shows a sign of {' or '.join(still)}",
                 code="nothing-shows",
@@ -151,11 +155,11 @@ class ReadingCheck:
             )
         first = best.pattern
         for second in (page.pattern for page in pages if _go_together(first, page.pattern)):
-            both = self._worth(drill, layers, first, second)
+            both = self._worth(kind, check, layers, first, second)
             if both > worth:
                 tempo = min(first.tempo, second.tempo)
                 worth, best = both, Source(replace(first, bars=first.bars + second.bars, tempo=tempo))
-        return self._task(number, of, drill, best, layers)
+        return self._task(number, of, kind, check, best, layers)
 
     def tell(self, evidence: Iterable[Evidence]) -> None:
         """Learn from one answered page; signs that nothing else is told of count, not beats under them."""
@@ -187,25 +191,25 @@ class ReadingCheck:
             self.error_rate,
         )
 
-    def _open(self, drill: str) -> tuple[str, ...]:
-        """The signs still open that the drill can read, likeliest first; all of them where none is open."""
-        silent = NOT_WRITTEN if drill == WRITE_IT_DOWN else NOT_BY_HAND
-        asked = tuple(feature for feature in self._test.open if feature not in silent)
-        return asked or tuple(feature for feature in self.signs if feature not in silent)
+    def _open(self, kind: Kind[Any, Any]) -> tuple[str, ...]:
+        """The signs still open that the kind can ask, likeliest first; all of them where none is open."""
+        asked = tuple(feature for feature in self._test.open if feature not in kind.cannot_ask)
+        return asked or tuple(feature for feature in self.signs if feature not in kind.cannot_ask)
 
-    def _drill(self, number: int) -> str:
-        chosen = [drill for drill in self.wishes.drills if drill in HAND_DRILLS] or list(HAND_DRILLS)
-        written = WRITE_IT_DOWN in chosen and number % WRITTEN_EVERY == 0 and self._open(WRITE_IT_DOWN)
-        if written or STRUM_IT not in chosen:
-            return WRITE_IT_DOWN
-        return STRUM_IT
+    def _kind(self, number: int) -> Checked:
+        """How page ``number`` is asked: rarer kinds when their turn comes, else the usual one."""
+        among = [one for one in CHECKED if one[0].name in self.wishes.drills] or list(CHECKED)
+        for kind, check in among[:-1]:
+            if number % check.every == 0 and self._open(kind):
+                return kind, check
+        return among[-1]
 
-    def _pages(self, drill: str) -> Iterator[Source]:
+    def _pages(self, kind: Kind[Any, Any]) -> Iterator[Source]:
         """Pages to choose from: those that hold no sign beyond the ones checked, and some fresh ones."""
         within = {*BASIC, *self.signs, "meter"}
         known = [source for source in self.sources if features_to_ask(source.pattern) <= within]
         yield from self.rng.sample(known, min(_LOOKED_AT, len(known)))
-        wanted = sorted(self._open(drill), key=self._test.doubts.__getitem__, reverse=True)[:4]
+        wanted = sorted(self._open(kind), key=self._test.doubts.__getitem__, reverse=True)[:4]
         if self.fresh is None or not self.wishes.fresh or not known or not wanted:
             return
         for _ in range(_FRESH_PAGES):
@@ -214,19 +218,27 @@ class ReadingCheck:
             if made is not None and features_to_ask(made) <= within:
                 yield Source(made)
 
-    def _worth(self, drill: str, layers: tuple[str, ...], *pages: Pattern) -> float:
+    def _worth(self, kind: Kind[Any, Any], check: InCheck, layers: tuple[str, ...], *pages: Pattern) -> float:
         """How much pages put as one say about the signs still open, for each second that they take."""
         told: Counter[str] = Counter()
         new = NOT_MET
         for page in pages:
-            told.update(_signs_told(page, layers, drill))
+            told.update(_signs_told(page, layers, check))
             key = met_key(page)
             new = min(new, (1.0 if key in self.met else NOT_MET) / (1 + AGAIN * self._put[key]))
         doubts = self._test.doubts
-        worth = sum(doubts[feature] * min(told[feature], MOST_A_PAGE) for feature in self._open(drill))
-        return worth * new / (AROUND + sum(_seconds(page, self.wishes.pace, drill) for page in pages))
+        worth = sum(doubts[feature] * min(told[feature], MOST_A_PAGE) for feature in self._open(kind))
+        return worth * new / (AROUND + sum(_seconds(page, self.wishes.pace, kind) for page in pages))
 
-    def _task(self, number: int, of: int, drill: str, page: Source, layers: tuple[str, ...]) -> HandTask:
+    def _task(
+        self,
+        number: int,
+        of: int,
+        kind: Kind[Any, Any],
+        check: InCheck,
+        page: Source,
+        layers: tuple[str, ...],
+    ) -> Task[Any]:
         pattern = page.pattern.at_tempo(_calm_tempo(page.pattern, self.wishes.pace))
         key = met_key(pattern)
         first_seen = key not in self.met
@@ -234,14 +246,14 @@ class ReadingCheck:
         for part in key.split(" | "):  # a page and each of its bars
             self._put[part] += 1
         self._put[key] += len(pattern.bars) > 1
-        shown = _signs_told(pattern, layers, drill)
+        shown = _signs_told(pattern, layers, check)
         doubts = self._test.doubts
-        asked = sorted((f for f in self._open(drill) if f in shown), key=doubts.__getitem__, reverse=True)
+        asked = sorted((f for f in self._open(kind) if f in shown), key=doubts.__getitem__, reverse=True)
         right, count = self.finding().read[asked[0]]
-        return HandTask(
+        return Task(
             number=number,
             of=of,
-            drill=drill,
+            drill=kind.name,
             pattern=pattern,
             tempo=round(float(pattern.tempo)),
             layers=layers,
@@ -252,6 +264,7 @@ class ReadingCheck:
             allowed=self.signs,
             source=page,
             first_seen=first_seen,
+            question=None,
         )
 
 
@@ -262,14 +275,9 @@ def _at_stake(features: Sequence[str]) -> tuple[str, ...]:
 
 
 @lru_cache(maxsize=512)
-def _signs_told(pattern: Pattern, layers: tuple[str, ...], drill: str) -> dict[str, int]:
+def _signs_told(pattern: Pattern, layers: tuple[str, ...], check: InCheck) -> dict[str, int]:
     """How many signs of each feature a page tells of, when it is played or written as it should be."""
-    if drill == WRITE_IT_DOWN:
-        signs = grade_dictation(pattern, [place.slot for place in pattern.places], layers).signs
-    else:
-        right = (frozenset[str](),) * len(pattern.places)
-        muted = [place.slot.muted for place in pattern.places]
-        signs = strum_signs(pattern, layers, right, muted, swing=pattern.swing is not None)
+    signs = check.signs(pattern, layers)
     return dict(Counter(feature for one in signs for feature in _at_stake(one.evidence.sharp)))
 
 
@@ -288,12 +296,9 @@ def _go_together(one: Pattern, two: Pattern) -> bool:
 
 
 @lru_cache(maxsize=512)
-def _seconds(pattern: Pattern, pace: float, drill: str) -> float:
+def _seconds(pattern: Pattern, pace: float, kind: Kind[Any, Any]) -> float:
     """About how long a page takes, but for what is around every task."""
-    sounds = 60.0 * float(pattern.length / pattern.meter.unit) / _calm_tempo(pattern, pace)
-    if drill == WRITE_IT_DOWN:
-        return HEARINGS * sounds + WRITE_A_SLOT * sum(len(beat) for bar in pattern.bars for beat in bar)
-    return LOOK_A_BAR * len(pattern.bars) + sounds
+    return kind.seconds(pattern, _calm_tempo(pattern, pace))
 
 
 def _titles(features: Iterable[str]) -> str:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from drillapp.music import FEATURE_TABLE, Pattern, syllables
 from drillapp.music.ways import Factor, Way
 
-from .pick import PickQuestion
+from .pick import Evidence, PickQuestion
 
 _WRITTEN: dict[str, str] = {
     "struck": "the chord is struck",
@@ -56,8 +57,11 @@ class Explanation:
     chosen_places: tuple[int, ...]
 
 
-def explain(question: PickQuestion, index: int | None) -> Explanation:
-    """Why candidate ``index`` is or is not the written one (None for Not sure)."""
+def explain(question: PickQuestion, index: int | None, evidence: Sequence[Evidence]) -> Explanation:
+    """Why candidate ``index`` is or is not the written one (None for Not sure).
+
+    ``evidence``: what ``question.grade(index)`` gave.
+    """
     numbers = sorted(range(len(question.factors)), key=lambda n: question.factors[n].at)
     wrong = [n for n in numbers if question.way_read(n, index) not in (None, question.way_written(n))]
     told = wrong or numbers
@@ -68,7 +72,7 @@ def explain(question: PickQuestion, index: int | None) -> Explanation:
     else:
         reads = [f" where yours {_read(question, n, chosen)}" for n in wrong] or ["" for _ in told]
         sentence = _sentence(" and ".join(_lower(c) + r for c, r in zip(clauses, reads, strict=True)))
-    features = question.grade(index)[told[0]].sharp
+    features = evidence[told[0]].sharp
     return Explanation(
         sentence,
         FEATURE_TABLE[features[0]].advice,

@@ -1,8 +1,8 @@
-"""A session: which task comes next.
+"""A sitting: which task comes next.
 
 Conventions: ``now`` is in seconds and handed in; randomness comes from the ``random.Random`` that is
-handed in. The planner says which features and why; this module finds pattern, drill, layers, size and
-tempo.
+handed in. The planner says which features and why; this module finds pattern, kind, layers and tempo, and
+the kind makes its question of them.
 """
 
 from __future__ import annotations
@@ -15,16 +15,12 @@ from typing import Any
 from drillapp.learning import FRESH, Planner
 from drillapp.music import FEATURES, Pattern, features_to_ask
 
-from .pick import BASIC, NoQuestion, pick_question
+from .kinds import USUAL, Kind, chosen
+from .kinds.kind import Base, Put, Turn
+from .pick import BASIC, NoQuestion
 from .tasks import (
-    HAND_DRILLS,
-    NOT_BY_HAND,
-    NOT_WRITTEN,
-    PICK_DRILLS,
-    STRUM_IT,
-    HandTask,
-    PickTask,
     Source,
+    Task,
     Wishes,
     layers_for,
     met_key,
@@ -36,7 +32,7 @@ from .tasks import (
 _TRIES = 8  # patterns looked at before the features are asked for one by one
 _RECENT = 8  # patterns that are not taken again so soon
 _FRESH_EVERY = 4  # at least one question in so many is on a pattern never seen
-_SHORT, _LONG = 0.6, 0.85  # expected accuracy below which two candidates, above which four
+_SHAKY = 0.6  # expected accuracy below which a sign is read badly
 _SETTLED = 6  # choices about a sign before the next one opens
 _NEW_A_SITTING = 3
 
@@ -44,12 +40,11 @@ FreshMaker = Callable[[tuple[str, ...], Pattern, random.Random], Pattern | None]
 
 
 @dataclass(frozen=True)
-class _Turn:
+class _Due:
     """What the next task is to be about."""
 
     number: int
     of: int
-    drill: str
     features: tuple[str, ...]
     allowed: tuple[str, ...]
     now: float
@@ -63,7 +58,7 @@ class _Turn:
 
 @dataclass
 class TaskMaker:
-    """Makes the tasks of one session, never the same pattern twice in a row.
+    """Makes the tasks of one sitting, never the same pattern twice in a row.
 
     ``met`` holds the texts that the learner has met (see ``met_key``) and grows as tasks are made;
     ``allowed`` restricts the features, as when one deck is practised.
@@ -85,7 +80,7 @@ class TaskMaker:
         self._pool = frozenset[str]().union(*(_asks(source) for source in self.sources))
         self._before = practised(self.planner, 0.0)
 
-    def make(self, number: int, of: int, now: float, ahead: bool = False) -> PickTask | HandTask:
+    def make(self, number: int, of: int, now: float, ahead: bool = False) -> Task[Any]:
         """The next task; with ``ahead`` the one after it, as if the next one were answered as expected.
 
         Raises NoQuestion where no pattern can ask for anything.
@@ -97,13 +92,14 @@ class TaskMaker:
             asked = self.planner.plan(now, 2, allowed)[1][0]
         else:
             asked = self.planner.next(now, allowed)
-        drill = self.wishes.drills[self.rng.randrange(len(self.wishes.drills))]
+        kinds = chosen(self.wishes.drills)
+        kind = kinds[self.rng.randrange(len(kinds))]
         for features in self._wanted(asked, allowed):
-            turn = _Turn(number, of, drill, features, tuple(allowed), now, self.planner.why(features[0], now))
-            if drill in HAND_DRILLS and (by_hand := self._by_hand(turn)) is not None:
-                return by_hand
-            if (pick := self._pick(turn)) is not None:
-                return pick
+            due = _Due(number, of, features, tuple(allowed), now, self.planner.why(features[0], now))
+            if (task := self._ask(kind, due)) is not None:
+                return task
+            if not kind.usual and (task := self._ask(self.rng.choice(USUAL), due)) is not None:
+                return task
         raise NoQuestion(
             f"no pattern here can ask for {' and '.join(asked)} on {', '.join(self.wishes.layers)}",
             code="nothing-asks",
@@ -119,51 +115,36 @@ class TaskMaker:
         self.rng.shuffle(others)
         yield from ((feature,) for feature in others)
 
-    def _pick(self, turn: _Turn) -> PickTask | None:
-        expected = self.planner.memory.predict(turn.features, turn.now)
-        want = _size(expected, self.rng)
-        for source, is_fresh in self._bases(turn, turn.features):
-            layers = layers_for(turn.features, source.layers or self.wishes.layers, expected)
-            base = source.pattern.at_tempo(tempo_for(source.pattern, self.wishes.pace, expected))
-            for size in dict.fromkeys((want, 2)):
-                try:
-                    question = pick_question(base, turn.features, layers, self.rng, size, turn.within)
-                except NoQuestion:
-                    continue
-                if met_key(question.written) not in self._recent[-2:]:
-                    drill = turn.drill if turn.drill in PICK_DRILLS else self.rng.choice(PICK_DRILLS)
-                    common = self._common(turn, question.written, source, is_fresh, question.layers)
-                    self._note(source, question.written, question.candidates)
-                    return PickTask(drill=drill, question=question, **common)
-        return None
-
-    def _by_hand(self, turn: _Turn) -> HandTask | None:
-        """A pattern that holds all the signs asked for, to be played or written as it is."""
-        left_out = NOT_BY_HAND if turn.drill == STRUM_IT else NOT_WRITTEN
-        features = tuple(feature for feature in turn.features if feature not in left_out)
+    def _ask(self, kind: Kind[Any, Any], due: _Due) -> Task[Any] | None:
+        """The best question of this kind about what is due; None where no pattern can ask it."""
+        features = tuple(feature for feature in due.features if feature not in kind.cannot_ask)
         if not features:
             return None
-        expected = self.planner.memory.predict(features, turn.now)
-        for source, is_fresh in self._bases(turn, features):
-            layers = layers_for(features, source.layers or self.wishes.layers, expected)
-            pattern = source.pattern.at_tempo(tempo_for(source.pattern, self.wishes.pace, expected))
-            if set(features) <= readable(pattern, layers) and met_key(pattern) not in self._recent[-2:]:
-                common = self._common(turn, pattern, source, is_fresh, layers)
-                self._note(source, pattern, (pattern,))
-                return HandTask(drill=turn.drill, **{**common, "asked": features})
+        expected = self.planner.memory.predict(features, due.now)
+        bases = self._bases(due, features, expected)
+        for put in kind.make(Turn(features, due.within, expected, self.rng, bases)):
+            if met_key(put.pattern) not in self._recent[-2:]:
+                return self._put(kind, due, features, put)
         return None
 
-    def _bases(self, turn: _Turn, features: tuple[str, ...]) -> Iterator[tuple[Source, bool]]:
-        """Patterns to ask on, best first: a fresh one when one is due, then those that hold the signs."""
+    def _bases(self, due: _Due, features: tuple[str, ...], expected: float) -> Iterator[Base]:
+        """Patterns to ask on, best first, slower and on more layers while they are read with doubt."""
+        for source, is_fresh in self._from(due, features):
+            layers = layers_for(features, source.layers or self.wishes.layers, expected)
+            pattern = source.pattern.at_tempo(tempo_for(source.pattern, self.wishes.pace, expected))
+            yield Base(source, pattern, layers, is_fresh)
+
+    def _from(self, due: _Due, features: tuple[str, ...]) -> Iterator[tuple[Source, bool]]:
+        """Where patterns come from: a fresh one when one is due, then those that hold the signs."""
         deck = list(self.sources)
         self.rng.shuffle(deck)
         deck.sort(key=lambda source: met_key(source.pattern) in self._recent)
-        due = turn.why == FRESH or self._since_fresh + 1 >= _FRESH_EVERY
-        if due and self.wishes.fresh and self.fresh is not None and deck:
+        fresh_due = due.why == FRESH or self._since_fresh + 1 >= _FRESH_EVERY
+        if fresh_due and self.wishes.fresh and self.fresh is not None and deck:
             made = self.fresh(features, deck[0].pattern, self.rng)
             if made is not None:
                 yield Source(made), True
-        known = [source for source in deck if features_to_ask(source.pattern) <= turn.within]
+        known = [source for source in deck if features_to_ask(source.pattern) <= due.within]
         holding = [source for source in known if set(features) <= features_to_ask(source.pattern)]
         rest = [source for source in known if source not in holding]
         yield from ((source, False) for source in [*holding[:_TRIES], *rest[: _TRIES // 2]])
@@ -171,25 +152,27 @@ class TaskMaker:
             simplest = sorted(deck, key=lambda source: len(features_to_ask(source.pattern)))
             yield from ((source, False) for source in simplest[:_TRIES])
 
-    def _common(
-        self, turn: _Turn, pattern: Pattern, source: Source, is_fresh: bool, layers: tuple[str, ...]
-    ) -> dict[str, Any]:
-        """The fields that every kind of task has."""
-        why = FRESH if is_fresh else turn.why
-        return {
-            "number": turn.number,
-            "of": turn.of,
-            "pattern": pattern,
-            "tempo": round(float(pattern.tempo)),
-            "layers": layers,
-            "why": why,
-            "phrase": phrase(self.planner, turn.features[0], why, turn.now),
-            "chord": self.wishes.chord,
-            "asked": turn.features,
-            "allowed": turn.allowed,
-            "source": source,
-            "first_seen": met_key(pattern) not in self.met,
-        }
+    def _put(self, kind: Kind[Any, Any], due: _Due, features: tuple[str, ...], put: Put[Any]) -> Task[Any]:
+        """The task that puts a question, which is then remembered."""
+        why = FRESH if put.base.fresh else due.why
+        task = Task(
+            number=due.number,
+            of=due.of,
+            drill=kind.name,
+            pattern=put.pattern,
+            tempo=round(float(put.pattern.tempo)),
+            layers=put.layers,
+            why=why,
+            phrase=phrase(self.planner, due.features[0], why, due.now),
+            chord=self.wishes.chord,
+            asked=features,
+            allowed=due.allowed,
+            source=put.base.source,
+            first_seen=met_key(put.pattern) not in self.met,
+            question=put.question,
+        )
+        self._note(put.base.source, put.pattern, put.shown)
+        return task
 
     def _note(self, source: Source, read: Pattern, shown: Sequence[Pattern]) -> None:
         """Remember what was put, so that it is not put again at once nor called never seen again."""
@@ -210,7 +193,7 @@ def opened(
     belief = {feature: planner.memory.belief(feature, now) for feature in FEATURES}
     known = [feature for feature in FEATURES if feature in pool and belief[feature].count]
     settled = all(belief[feature].count >= _SETTLED for feature in known)
-    weak = any(belief[feature].mean < _SHORT for feature in known)
+    weak = any(belief[feature].mean < _SHAKY for feature in known)
     new = len([feature for feature in known if feature not in (known if before is None else before)])
     waiting = [feature for feature in planner.open(now) if feature in pool and not belief[feature].count]
     if waiting and (not known or (settled and new < (1 if weak else _NEW_A_SITTING))):
@@ -227,10 +210,3 @@ def _asks(source: Source) -> frozenset[str]:
 def practised(planner: Planner, now: float) -> frozenset[str]:
     """The features that any answer was about."""
     return frozenset(feature for feature in FEATURES if planner.memory.belief(feature, now).count)
-
-
-def _size(expected: float, rng: random.Random) -> int:
-    """Candidates: few while signs are misread (quick, and little to confuse), four when they hold."""
-    if expected < _SHORT:
-        return 2
-    return 4 if expected >= _LONG else rng.choice((2, 3, 4))

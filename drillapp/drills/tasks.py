@@ -7,20 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Generic, TypeVar
 
 from drillapp.learning import REACH, REFRESH, REPAIR, Planner
 from drillapp.music import FEATURE_TABLE, LAYERS, Pattern
 from drillapp.music.features import sign_set
 
-from .pick import PickQuestion
+Q = TypeVar("Q")
 
-PAGE_TO_SOUND, SOUND_TO_PAGE = "page_to_sound", "sound_to_page"
-STRUM_IT, WRITE_IT_DOWN = "strum_it", "write_it_down"
-PICK_DRILLS = (PAGE_TO_SOUND, SOUND_TO_PAGE)
-HAND_DRILLS = (STRUM_IT, WRITE_IT_DOWN)
 TEMPO_LIMITS = (40, 200)
-NOT_BY_HAND = frozenset(name for name, row in FEATURE_TABLE.items() if not row.by_hand)
-NOT_WRITTEN = frozenset(name for name, row in FEATURE_TABLE.items() if not row.by_dictation)
 
 _FADE = 0.9  # expected accuracy from which letters no longer stand beside the staff
 _DAY = 86_400.0
@@ -41,21 +36,25 @@ class Source:
 
 @dataclass(frozen=True)
 class Wishes:
-    """What the learner or the teacher has set: layers, pace against the pattern's tempo, chord, drills."""
+    """What the learner or the teacher has set: layers, pace against the pattern's tempo, chord, drills.
+
+    ``drills``: the names of the kinds of question that may be put, the usual ones where it is empty.
+    """
 
     layers: tuple[str, ...] = ("letters", "counts", "staff")
     pace: float = 1.0
     chord: str = "G"
     fresh: bool = True
-    drills: tuple[str, ...] = PICK_DRILLS
+    drills: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
-class Task:
+class Task(Generic[Q]):
     """A question as it is put: number ``number`` (from 1) of ``of``.
 
-    ``asked``: the features it is about; ``allowed``: those it could have been about; ``first_seen``: the
-    learner has never met the pattern that is read.
+    ``drill``: the name of its kind; ``pattern``: the one that is read; ``asked``: the features it is about;
+    ``allowed``: those it could have been about; ``first_seen``: the learner has never met the pattern;
+    ``question``: what only its kind knows of it, None where that is nothing.
     """
 
     number: int
@@ -71,18 +70,7 @@ class Task:
     allowed: tuple[str, ...]
     source: Source
     first_seen: bool
-
-
-@dataclass(frozen=True, kw_only=True)
-class PickTask(Task):
-    """Page to sound or Sound to page; ``pattern`` is the one written."""
-
-    question: PickQuestion
-
-
-@dataclass(frozen=True, kw_only=True)
-class HandTask(Task):
-    """Strum it (``pattern`` is on the page) or Write it down (``pattern`` sounds)."""
+    question: Q
 
 
 def readable(pattern: Pattern, layers: Sequence[str]) -> frozenset[str]:

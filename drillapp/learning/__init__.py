@@ -14,7 +14,6 @@ from drillapp.learning.forecast import Forecast, forecast
 from drillapp.learning.memory import Belief, Memory
 from drillapp.learning.planner import FRESH, REACH, REFRESH, REPAIR, Planner
 from drillapp.learning.prior import Prior
-from drillapp.learning.reading_check import ReadingCheck
 from drillapp.learning.statistics import (
     Interval,
     Trend,
@@ -25,6 +24,7 @@ from drillapp.learning.statistics import (
     trend,
     wilson,
 )
+from drillapp.learning.weakness_test import WeaknessTest
 
 __all__ = [
     "FRESH",
@@ -40,9 +40,9 @@ __all__ = [
     "Memory",
     "Planner",
     "Prior",
-    "ReadingCheck",
     "Suspect",
     "Trend",
+    "WeaknessTest",
     "calibration",
     "choice_share",
     "corrected",

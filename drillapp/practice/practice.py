@@ -15,6 +15,7 @@ from typing import Any
 from drillapp.decks.deck import Deck
 from drillapp.decks.faults import Fault
 from drillapp.drills.check import MOST_TASKS, ReadingCheck
+from drillapp.drills.kinds import KINDS
 from drillapp.drills.task_maker import FreshMaker, TaskMaker, opened, practised
 from drillapp.drills.tasks import Source, Wishes, phrase
 from drillapp.learning import (
@@ -67,6 +68,7 @@ class Practice:
         notices: Sequence[Notice] = (),
     ) -> None:
         self.log = log
+        log.settings.offer("drills", tuple(KINDS))
         self._prior = prior
         self._notices = tuple(notices)
         self.now = now

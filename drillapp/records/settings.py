@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from drillapp.music import LAYERS, SYLLABLES
@@ -36,7 +36,6 @@ class Setting:
 
 
 MOST_ROWS = 50
-DRILLS = ("page_to_sound", "sound_to_page", "strum_it", "write_it_down")
 
 SETTINGS: tuple[Setting, ...] = (
     Setting("theme", "device", "paper", ("paper", "night"), "Colours of the screens."),
@@ -87,7 +86,7 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("voice", "learner", "steel", ("steel", "nylon"), "The strings that patterns are played on."),
     Setting("count_in", "learner", True, (), "A bar of clicks before each hearing."),
     Setting("click", "learner", False, (), "A click on the beats under each hearing."),
-    Setting("drills", "learner", DRILLS, DRILLS, "Which drills a plan holds."),
+    Setting("drills", "learner", (), (), "Which kinds of question a plan holds; see `Settings.offer`."),
     Setting("decks", "learner", (), (), "Decks to practise from; none chosen means all of them."),
     Setting("fresh", "learner", True, (), "Patterns that nobody has seen are part of the plan."),
 )
@@ -150,6 +149,10 @@ class Settings:
     def __init__(self, store: Store, table: Sequence[Setting] = SETTINGS) -> None:
         self._store = store
         self.table = {setting.name: setting for setting in table}
+
+    def offer(self, name: str, choices: tuple[str, ...]) -> None:
+        """Say what can be chosen for a set of names that a room above knows; all of it is the default."""
+        self.table[name] = replace(self.table[name], default=choices, allowed=choices)
 
     def get(self, name: str, learner: str | None = None) -> Any:
         """A setting's value, of the type of its default.

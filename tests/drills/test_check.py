@@ -15,11 +15,12 @@ from drillapp.drills.check import ReadingCheck
 from drillapp.drills.dictation import grade_dictation, ruled
 from drillapp.drills.pick import Evidence, NoQuestion
 from drillapp.drills.strum.grade import Hit, grade_strum
-from drillapp.drills.tasks import HAND_DRILLS, STRUM_IT, HandTask, Source, Wishes
+from drillapp.drills.tasks import Source, Task, Wishes
 from drillapp.music import FEATURES, features_to_ask, parse
 
 SIGNS = ("beat", "offbeat", "skip", "tie", "rest", "mute", "accent")
 SOUND_READS, WEAK_READS = 0.92, 0.60
+BY_HAND = {"strum_it", "write_it_down"}
 TASK_SECONDS = 27.0  # a page read, counted in, played and looked at
 
 
@@ -38,10 +39,10 @@ def a_check(seed: int = 1, **more) -> ReadingCheck:
     return ReadingCheck(more.pop("sources", plain()), set(), random.Random(seed), **more)
 
 
-def right_answer(task: HandTask) -> tuple[Evidence, ...]:
+def right_answer(task: Task) -> tuple[Evidence, ...]:
     """Evidence of a page that is played or written as it should be."""
     pattern = task.pattern
-    if task.drill == STRUM_IT:
+    if task.drill == "strum_it":
         hits = [
             Hit(
                 pattern.seconds(place.at),
@@ -62,7 +63,7 @@ def at_stake(features: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(f for f in features if f not in ("beat", "offbeat", "skip")) or features
 
 
-def take(check: ReadingCheck, reads, rng: random.Random) -> list[HandTask]:
+def take(check: ReadingCheck, reads, rng: random.Random) -> list[Task]:
     """Go through a check as a reader who reads a sign of a feature right with chance ``reads(feature)``."""
     now, tasks = 0.0, []
     while not check.done(now):
@@ -80,7 +81,7 @@ def take(check: ReadingCheck, reads, rng: random.Random) -> list[HandTask]:
 def test_a_check_takes_about_five_minutes_and_asks_by_hand() -> None:
     tasks = take(a_check(), lambda feature: SOUND_READS, random.Random(2))
     assert 4 <= len(tasks) <= 12
-    assert {task.drill for task in tasks} <= set(HAND_DRILLS)
+    assert {task.drill for task in tasks} <= BY_HAND
     assert [task.number for task in tasks] == list(range(1, len(tasks) + 1))
 
 
@@ -177,10 +178,10 @@ def test_evidence_counts_for_the_sign_at_stake() -> None:
 
 
 def test_written_pages_are_put_between_played_ones_where_both_are_wished() -> None:
-    for drills in (HAND_DRILLS, (STRUM_IT,), ("write_it_down",), ()):
+    for drills in (tuple(BY_HAND), ("strum_it",), ("write_it_down",), ()):
         check = a_check(wishes=Wishes(drills=drills))
         put = [check.make(number, 20, 0.0).drill for number in range(1, 9)]
-        assert set(put) == (set(drills) or set(HAND_DRILLS))
+        assert set(put) == (set(drills) or BY_HAND)
 
 
 def test_what_cannot_be_checked_is_refused() -> None:

@@ -10,6 +10,10 @@ from drillapp.drills import NoQuestion, explain, pick_question, place_name
 from drillapp.music import FEATURES, parse
 
 
+def explained(question: PickQuestion, index: int | None) -> Explanation:
+    return explain(question, index, question.grade(index))
+
+
 def test_a_tie_struck_again_is_said_so() -> None:
     rng = random.Random(1)
     for _ in range(300):
@@ -20,12 +24,12 @@ def test_a_tie_struck_again_is_said_so() -> None:
             and question.way_written(0).name == "tied on"
             and question.factors[0].at == 2
         ):
-            told = explain(question, 1 - question.answer)
+            told = explained(question, 1 - question.answer)
             assert told.sentence == "On 3 the chord rings on. The one you chose strikes it again."
             assert "strings keep ringing" in told.advice
             assert told.places == told.chosen_places == (4,)
-            assert explain(question, question.answer).sentence == "On 3 the chord rings on."
-            assert explain(question, None).sentence == "On 3 the chord rings on."
+            assert explained(question, question.answer).sentence == "On 3 the chord rings on."
+            assert explained(question, None).sentence == "On 3 the chord rings on."
             return
     pytest.fail("no such question came")
 
@@ -64,7 +68,7 @@ def test_every_question_and_answer_has_a_sentence_and_places_to_mark() -> None:
                 except NoQuestion:
                     continue
                 for index in (None, *range(len(question.candidates))):
-                    found = explain(question, index)
+                    found = explained(question, index)
                     assert found.sentence.endswith(".") and found.sentence[0].isupper()
                     assert found.advice and found.places and found.chosen_places
                     assert max(found.places) < len(question.written.places)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import pytest
 from scipy.stats import binomtest
 
-from drillapp.learning import Diagnosis, ReadingCheck, diagnose
+from drillapp.learning import Diagnosis, WeaknessTest, diagnose
 from drillapp.learning.diagnosis import Evidences, boundary
 
 SIGNS = ("beat", "offbeat", "skip", "tie", "rest", "mute", "accent", "sixteenth", "triplet", "swing", "meter")
@@ -26,7 +26,7 @@ class Read:
 def check(seed: int, weak: str | None, guess: float, most: int, level: float = 0.92) -> tuple[Diagnosis, int]:
     """A check, until a sign is named, of a learner who reads one sign at 0.60 and the others at a level."""
     rng = random.Random(seed)
-    session = ReadingCheck(SIGNS, seed=seed, most=most)
+    session = WeaknessTest(SIGNS, seed=seed, most=most)
     while session.asked < most and not session.result.weak:
         sign = session.next()
         read = rng.random() < (0.6 if sign == weak else level)
@@ -99,7 +99,7 @@ def test_two_weak_signs_are_both_named() -> None:
 
 
 def test_all_right_is_soon_clear_and_ends_the_check() -> None:
-    session = ReadingCheck(SIGNS, most=200)
+    session = WeaknessTest(SIGNS, most=200)
     while not session.done:
         session.record([Read((session.next(),), True)])
     assert session.result.clear
@@ -108,7 +108,7 @@ def test_all_right_is_soon_clear_and_ends_the_check() -> None:
 
 
 def test_the_check_reads_every_sign_first_and_limits_itself_to_what_is_allowed() -> None:
-    session = ReadingCheck(SIGNS)
+    session = WeaknessTest(SIGNS)
     met = []
     for _ in SIGNS:
         met.append(session.next())
@@ -140,7 +140,7 @@ def test_wrong_use_is_told() -> None:
     with pytest.raises(ValueError, match="error_rate"):
         diagnose([], error_rate=0.0)
     with pytest.raises(ValueError, match="at least one"):
-        ReadingCheck(())
+        WeaknessTest(())
 
 
 def test_a_level_that_is_known_is_where_the_evidence_starts() -> None:
@@ -153,7 +153,7 @@ def test_a_level_that_is_known_is_where_the_evidence_starts() -> None:
 
 @pytest.mark.parametrize("pages", [1, 2, 3])
 def test_a_check_counts_each_read_once(pages: int) -> None:
-    session = ReadingCheck(SIGNS)
+    session = WeaknessTest(SIGNS)
     for _ in range(pages):
         session.record([Read(("tie",), True), Read(("rest",), True)])
     assert session.asked == 2 * pages
@@ -162,7 +162,7 @@ def test_a_check_counts_each_read_once(pages: int) -> None:
 
 
 def test_signs_read_less_often_come_first_in_a_check() -> None:
-    session = ReadingCheck(("tie", "rest", "mute"))
+    session = WeaknessTest(("tie", "rest", "mute"))
     session.record([Read(("tie",), True), Read(("rest",), True)])
     assert session.next() == "mute"
     session.record([Read(("mute",), True)])
@@ -171,7 +171,7 @@ def test_signs_read_less_often_come_first_in_a_check() -> None:
 
 
 def test_a_sign_is_asked_about_at_most_three_times_in_a_row() -> None:
-    session = ReadingCheck(SIGNS, most=400)
+    session = WeaknessTest(SIGNS, most=400)
     asked = []
     while not session.done and len(asked) < 150:
         asked.append(session.next())

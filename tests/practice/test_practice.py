@@ -11,8 +11,8 @@ import pytest
 from drillapp.decks.load import load_decks
 from drillapp.drills import PickQuestion
 from drillapp.drills.dictation import blank
+from drillapp.drills.kinds import Strummed
 from drillapp.drills.strum.grade import Hit
-from drillapp.drills.tasks import PickTask
 from drillapp.learning import Memory
 from drillapp.music import FEATURES
 from drillapp.practice.conditions import FAST, MET, STAFF_ONLY
@@ -123,10 +123,10 @@ def test_the_memory_rebuilt_from_the_log_is_the_one_that_learned_as_answers_came
     for _ in range(3):
         sitting = held.start()
         while (task := sitting.next()) is not None:
-            if isinstance(task, PickTask):
-                sitting.answer(task, rng.choice((task.question.answer, 0, None)), 20.0, (1,))
+            if task.drill == "write_it_down":
+                sitting.answer(task, blank(task.pattern), 20.0, (1,), tempo=130.5)
             else:
-                sitting.answer_dictation(task, blank(task.pattern), 20.0, 1, tempo=130.5)
+                sitting.answer(task, rng.choice((task.question.answer, 0, None)), 20.0, (1,))
             clock.seconds += 45.3
         clock.seconds += DAY
     live = held.planner.memory
@@ -262,18 +262,18 @@ def by_hand(held: Practice, drill: str):
     return sitting, task
 
 
-def as_written(task) -> list[Hit]:
+def as_written(task) -> tuple[Hit, ...]:
     """A player who plays exactly what is written, a little ahead of the beat."""
-    return [
+    return tuple(
         Hit(task.pattern.seconds(s.at) - 0.02, s.hand, s.muted, 0.8 if s.accent else 0.5)
         for s in task.pattern.strokes
-    ]
+    )
 
 
 def test_a_page_strummed_as_written_is_right_and_recorded(tmp_path) -> None:
     held = practice(tmp_path, Clock())
     sitting, task = by_hand(held, "strum_it")
-    result = sitting.answer_strum(task, as_written(task), 9.0)
+    result = sitting.answer(task, Strummed(as_written(task)), 9.0)
     assert result.right and result.kept
     (answer,) = held.log.answers(held.learner.id)
     assert (answer.drill, answer.candidates, len(answer.extra["hits"])) == (
@@ -288,8 +288,8 @@ def test_a_page_strummed_as_written_is_right_and_recorded(tmp_path) -> None:
 def test_a_take_without_strokes_is_set_aside_and_the_task_stays(tmp_path) -> None:
     held = practice(tmp_path, Clock())
     sitting, task = by_hand(held, "strum_it")
-    result = sitting.answer_strum(task, [], 9.0)
-    assert not result.kept and result.graded.notice
+    result = sitting.answer(task, Strummed(()), 9.0)
+    assert not result.kept and result.graded.set_aside
     assert held.log.count() == 0
     assert sitting.next() is task
 
@@ -301,7 +301,7 @@ def test_what_was_written_down_is_compared_and_recorded(tmp_path) -> None:
     for place in sheet.ruler.places:
         way = {"ring": "tied on", "rest": "silent"}.get(place.slot.action, "struck")
         sheet = sheet.filled(place.index, way)
-    result = sitting.answer_dictation(task, sheet, 30.0, 3)
+    result = sitting.answer(task, sheet, 30.0, (3,))
     assert result.right
     (answer,) = held.log.answers(held.learner.id)
     assert (answer.drill, answer.heard) == ("write_it_down", (3,))
@@ -310,7 +310,7 @@ def test_what_was_written_down_is_compared_and_recorded(tmp_path) -> None:
 def test_not_sure_by_hand_is_a_sign_not_read(tmp_path) -> None:
     held = practice(tmp_path, Clock())
     sitting, task = by_hand(held, "strum_it")
-    result = sitting.not_sure(task, 4.0)
+    result = sitting.answer(task, None, 4.0)
     assert not result.right
     assert [f.correct for f in held.log.answers(held.learner.id)[0].factors] == [False] * len(task.asked)
 
@@ -325,9 +325,9 @@ def test_all_four_drills_make_one_sitting(tmp_path) -> None:
         while (task := sitting.next()) is not None:
             seen[task.drill] += 1
             if task.drill == "strum_it":
-                sitting.answer_strum(task, as_written(task), 8.0)
+                sitting.answer(task, Strummed(as_written(task)), 8.0)
             elif task.drill == "write_it_down":
-                sitting.answer_dictation(task, blank(task.pattern), 8.0, 1)
+                sitting.answer(task, blank(task.pattern), 8.0, (1,))
             else:
                 sitting.answer(task, task.question.answer, 8.0, (1,) * len(task.question.candidates))
             clock.seconds += 40
@@ -345,8 +345,8 @@ def test_a_reading_check_finds_the_sign_that_is_played_wrong_and_stops(tmp_path)
     while (task := sitting.next()) is not None:
         if task.drill == "strum_it":
             # Mutes are played as plain strokes; all else is played as written.
-            hits = [Hit(hit.time, hit.hand, False, hit.force) for hit in as_written(task)]
-            result = sitting.answer_strum(task, hits, 12.0)
+            hits = tuple(Hit(hit.time, hit.hand, False, hit.force) for hit in as_written(task))
+            result = sitting.answer(task, Strummed(hits), 12.0)
         else:
             sheet = blank(task.pattern)
             for place in sheet.ruler.places:
@@ -356,8 +356,8 @@ def test_a_reading_check_finds_the_sign_that_is_played_wrong_and_stops(tmp_path)
                     sheet = sheet.marked(place.index)
                 if sheet.slots[place.index].hand != place.slot.hand:
                     sheet = sheet.turned(place.index)
-            result = sitting.answer_dictation(task, sheet, 25.0, 2)
-        assert result.kept, result.graded.notice
+            result = sitting.answer(task, sheet, 25.0, (2,))
+        assert result.kept, result.graded.set_aside
         clock.seconds += 20
     finding = sitting.check.finding()
     assert finding.weak == ("mute",)

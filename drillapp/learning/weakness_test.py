@@ -22,7 +22,7 @@ CLEARED = 0.1
 """Bayes factor of weak against usual at which a sign is no longer looked at."""
 
 
-class ReadingCheck:
+class WeaknessTest:
     """One check of one learner.
 
     features: the signs looked at, at least one; error_rate: chance of naming a sign that is not weak; most:
@@ -30,8 +30,8 @@ class ReadingCheck:
     (from a Memory, say); seed: breaks ties. Raises ValueError without a feature or for an error rate outside
     (0, 0.5].
 
-    >>> check = ReadingCheck(("beat", "tie", "rest"), most=40)
-    >>> check.done
+    >>> test = WeaknessTest(("beat", "tie", "rest"), most=40)
+    >>> test.done
     False
     """
 

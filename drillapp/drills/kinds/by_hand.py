@@ -1,0 +1,52 @@
+"""What Strum it and Write it down share: a whole pattern is read, and looked at slot by slot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from drillapp.drills.dictation import WrittenSlot
+from drillapp.drills.pick import Evidence
+from drillapp.drills.slot_evidence import SignRead
+from drillapp.drills.strum.grade import SlotResult, StrumResult
+from drillapp.drills.tasks import Task, readable
+from drillapp.music import Pattern
+
+from .kind import Graded, Put, Recorded, Turn
+
+
+@dataclass(frozen=True)
+class SlotBySlot:
+    """What a page that was played or written came to.
+
+    ``page``: what was to be read, on the slots that were judged; ``verdicts``: every word that can be said of
+    a slot, and what it says; ``written``: what was written down; ``played``: how it was strummed. Whichever
+    of the two was not asked for is None.
+    """
+
+    page: Pattern
+    slots: Sequence[SlotResult] | Sequence[WrittenSlot]
+    verdicts: Mapping[str, str]
+    written: Pattern | None = None
+    played: StrumResult | None = None
+
+
+def whole_pages(turn: Turn) -> Iterator[Put[None]]:
+    """Patterns that show all the signs asked for, as they are."""
+    for base in turn.bases:
+        if set(turn.features) <= readable(base.pattern, base.layers):
+            yield Put(base, base.pattern, base.layers, (base.pattern,), None)
+
+
+def not_read(task: Task[None]) -> Graded:
+    """Not sure, in place of playing or writing: the signs asked about were not read."""
+    signs = tuple(
+        SignRead(Fraction(0), feature, None, Evidence((feature,), False, 0.0, True)) for feature in task.asked
+    )
+    return Graded(False, signs, recorded=Recorded(extra={"not_sure": True}))
+
+
+def slots_recorded(slots: Sequence[SlotResult] | Sequence[WrittenSlot]) -> list[list[str]]:
+    """What was wrong, for the log: place and verdicts of each slot that has some."""
+    return [[str(slot.at), *sorted(slot.verdicts)] for slot in slots if slot.verdicts]

@@ -1,0 +1,56 @@
+"""Write it down: hear the sound, fill a sheet of slots with it."""
+
+from __future__ import annotations
+
+from drillapp.drills.dictation import WRITTEN_VERDICTS, grade_dictation
+from drillapp.drills.slot_evidence import SignRead
+from drillapp.drills.tasks import Task
+from drillapp.music import FEATURE_TABLE, Pattern
+from drillapp.music.slot_sheet import Sheet
+
+from .by_hand import SlotBySlot, not_read, slots_recorded, whole_pages
+from .kind import HEARINGS, Graded, InCheck, Kind, Recorded, sounding
+
+NOT_WRITTEN = frozenset(name for name, row in FEATURE_TABLE.items() if not row.by_dictation)
+WRITE_A_SLOT = 1.5  # s to fill a slot
+EVERY = 4  # a page in so many of a check is written, so that an unskilled hand is not taken for misreading
+
+
+def _grade(task: Task[None], sheet: Sheet | None, tempo: float) -> Graded:
+    """What was written, against what sounded."""
+    if sheet is None:
+        return not_read(task)
+    result = grade_dictation(task.pattern, sheet, task.layers)
+    detail = SlotBySlot(result.ruler, result.slots, WRITTEN_VERDICTS, written=result.written)
+    extra = {"sheet": result.written.text, "slots": slots_recorded(result.slots)}
+    return Graded(result.right, result.signs, detail, Recorded(extra=extra))
+
+
+def _sound(task: Task[None]) -> tuple[Pattern, ...]:
+    return (task.pattern,)
+
+
+def _seconds(pattern: Pattern, tempo: float) -> float:
+    slots = sum(len(beat) for bar in pattern.bars for beat in bar)
+    return HEARINGS * sounding(pattern, tempo) + WRITE_A_SLOT * slots
+
+
+def _signs(pattern: Pattern, layers: tuple[str, ...]) -> tuple[SignRead, ...]:
+    return grade_dictation(pattern, [place.slot for place in pattern.places], layers).signs
+
+
+WRITE_IT_DOWN: Kind[None, Sheet] = Kind(
+    name="write_it_down",
+    title="Write it down",
+    about="hear it, fill the slots",
+    screen="write",
+    shows="hand_result",
+    from_page=False,
+    needs_ear=True,
+    make=whole_pages,
+    sounds=_sound,
+    grade=_grade,
+    seconds=_seconds,
+    cannot_ask=NOT_WRITTEN,
+    check=InCheck(EVERY, _signs),
+)
