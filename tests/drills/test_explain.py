@@ -6,7 +6,7 @@ import random
 
 import pytest
 
-from drillapp.drills import NoQuestion, explain, pick_question, place_name
+from drillapp.drills import Explanation, NoQuestion, PickQuestion, explain, pick_question, place_name
 from drillapp.music import FEATURES, parse
 
 
