@@ -54,6 +54,7 @@ def results(data: Path) -> None:
     from drillapp.practice.practice import Practice
     from drillapp.records import open_log
     from drillapp.screens.frame.shell import DrillApp
+    from drillapp.screens.questions import flow
     from drillapp.sound import open_player
 
     def make() -> Practice:
@@ -70,7 +71,7 @@ def results(data: Path) -> None:
         if app.showing == "hand_result":
             app.root.screen.next()
         elif app.showing != "strum":
-            app.drill(app.practice.start())
+            flow.begin(app, app.practice.start())
         screen: Any = app.root.screen
         screen.begin()
         pattern = screen.task.pattern.at_tempo(screen.drilling.tempo)

@@ -60,6 +60,7 @@ def two_hundred(data: Path, questions: int) -> None:
     from drillapp.practice.practice import Practice
     from drillapp.records import open_log
     from drillapp.screens.frame.shell import DrillApp
+    from drillapp.screens.questions import flow
     from drillapp.sound import open_player
 
     def make() -> Practice:
@@ -78,7 +79,7 @@ def two_hundred(data: Path, questions: int) -> None:
         nonlocal done
         screen = app.root.screen
         if app.showing in ("today", "summary"):
-            app.drill(app.practice.start())
+            flow.begin(app, app.practice.start())
         elif app.showing == "answer":
             began = time.perf_counter()
             screen.next()

@@ -15,12 +15,10 @@ from types import SimpleNamespace as Row
 
 from drillapp.decks.deck import Deck, DeckPattern
 from drillapp.decks.faults import Fault
-from drillapp.drills import NoQuestion, explain, pick_question
-from drillapp.drills.dictation import grade_dictation
-from drillapp.drills.strum.grade import grade_strum
+from drillapp.drills import NoQuestion, pick_question
+from drillapp.drills.kinds import KINDS
 from drillapp.learning import calibration
 from drillapp.music import FEATURE_TABLE, FEATURES, parse
-from drillapp.music.slot_sheet import Sheet
 from drillapp.practice.notice import Notice
 from drillapp.screens.frame.kivy_setup import prepare_kivy
 from drillapp.screens.frame.options import Options
@@ -234,11 +232,11 @@ class StandIn:
     def broken(self) -> tuple[Row, ...]:
         raise RuntimeError("the shelf is empty")
 
-    def start(self, deck: object = None, pattern: object = None) -> StandInSession:
-        return StandInSession(self)
+    def start(self, deck: object = None, pattern: object = None) -> StandInSitting:
+        return StandInSitting(self)
 
 
-class StandInSession:
+class StandInSitting:
     """Twelve questions over the stand-in's patterns, both drills in turn."""
 
     def __init__(self, practice: StandIn, of: int = 12, seed: int = 3) -> None:
@@ -287,48 +285,26 @@ class StandInSession:
                 why="repair",
                 phrase="reads about 6 in 10",
                 chord="G",
+                asked=(feature,),
             )
 
     def answer(
-        self, task: Row, index: int | None, seconds: float, plays: tuple[int, ...], tempo: float | None = None
+        self,
+        task: Row,
+        given: object,
+        seconds: float,
+        plays: tuple[int, ...] = (),
+        tempo: float | None = None,
     ) -> Row:
-        right = index == task.question.answer
-        result = Row(
-            task=task,
-            index=index,
-            right=right,
-            explanation=explain(task.question, index),
-            evidence=task.question.grade(index),
-            notice="",
-        )
-        self._results.append(result)
-        return result
-
-    def _by_hand(self, task: Row, graded: object, right: bool) -> Row:
-        kept = graded is None or getattr(graded, "scored", True)
-        result = Row(task=task, graded=graded, right=right, evidence=(), kept=kept, notice="", counted=True)
-        if kept:
+        result = self.practise(task, given, tempo, counted=True)
+        if result.kept:
             self._results.append(result)
         return result
 
-    def answer_strum(
-        self, task: Row, hits: tuple, seconds: float, tempo: float | None = None, times: int = 1
-    ) -> Row:
-        graded = grade_strum(task.pattern, tempo or task.tempo, hits, task.layers, times)
-        return self._by_hand(task, graded, graded.right)
-
-    def practise_strum(self, task: Row, hits: tuple, tempo: float | None = None, times: int = 1) -> Row:
-        graded = grade_strum(task.pattern, tempo or task.tempo, hits, task.layers, times)
-        return Row(task=task, graded=graded, right=graded.right, kept=graded.scored, notice="", counted=False)
-
-    def answer_dictation(
-        self, task: Row, sheet: Sheet, seconds: float, plays: int, tempo: float | None = None
-    ) -> Row:
-        graded = grade_dictation(task.pattern, sheet, task.layers)
-        return self._by_hand(task, graded, graded.right)
-
-    def not_sure(self, task: Row, seconds: float) -> Row:
-        return self._by_hand(task, None, False)
+    def practise(self, task: Row, given: object, tempo: float | None = None, counted: bool = False) -> Row:
+        graded = KINDS[task.drill].grade(task, given, float(tempo or task.tempo))
+        kept = graded.set_aside is None
+        return Row(task=task, graded=graded, right=graded.right, kept=kept, notice="", counted=counted)
 
     def summary(self) -> Row:
         reading = self._practice._reading

@@ -89,6 +89,7 @@ def main() -> None:
 
     from drillapp.screens.frame import polling
     from drillapp.screens.frame.shell import DrillApp
+    from drillapp.screens.questions import flow
 
     if len(sys.argv) > 5:
         polling.LISTENING = int(sys.argv[5])
@@ -99,10 +100,10 @@ def main() -> None:
     running: list[Any] = []
 
     def begin(_dt: float) -> None:
-        session = practice.start()
-        session.prepare().pattern = PAGE
-        session.prepare().tempo = PAGE.tempo
-        app.drill(session)
+        sitting = practice.start()
+        sitting.prepare().pattern = PAGE
+        sitting.prepare().tempo = PAGE.tempo
+        flow.begin(app, sitting)
         app.root.screen.drilling.times = 4
         Clock.schedule_once(strum, 0.7)
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from drillapp.music import parse
-from drillapp.screens.questions.drilling import Drilling
+from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.sound import sounds
 from drillapp.screens.sound.sounds import Sound, Sounds
 from drillapp.sound import bank_folder, count_in_samples, render, stroke_bank
@@ -84,13 +84,13 @@ def test_kept_sounds_take_no_more_than_they_may(monkeypatch: pytest.MonkeyPatch)
 
 
 def test_an_answer_is_heard_again_slower_and_the_next_question_keeps_its_tempo() -> None:
-    class Session:
+    class OneTask:
         def next(self) -> object:
             from types import SimpleNamespace
 
             return SimpleNamespace(tempo=96, drill="sound_to_page", pattern=PATTERN, chord="G")
 
-    drilling = Drilling(Session(), lambda: 0.0)
+    drilling = DrillState(OneTask(), lambda: 0.0)
     drilling.next()
     for _ in range(30):
         drilling.change_replay(-1)

@@ -9,7 +9,7 @@ from fractions import Fraction
 from drillapp.drills.dictation import WrittenSlot
 from drillapp.drills.pick import Evidence
 from drillapp.drills.slot_evidence import SignRead
-from drillapp.drills.strum.grade import SlotResult, StrumResult
+from drillapp.drills.strum.grade import Hit, SlotResult, StrumResult
 from drillapp.drills.tasks import Task, readable
 from drillapp.music import Pattern
 
@@ -21,8 +21,8 @@ class SlotBySlot:
     """What a page that was played or written came to.
 
     ``page``: what was to be read, on the slots that were judged; ``verdicts``: every word that can be said of
-    a slot, and what it says; ``written``: what was written down; ``played``: how it was strummed. Whichever
-    of the two was not asked for is None.
+    a slot, and what it says; ``written``: what was written down; ``played``: how it was strummed, and
+    ``hits``: by which strokes. What was not asked for is None, or empty.
     """
 
     page: Pattern
@@ -30,6 +30,7 @@ class SlotBySlot:
     verdicts: Mapping[str, str]
     written: Pattern | None = None
     played: StrumResult | None = None
+    hits: tuple[Hit, ...] = ()
 
 
 def whole_pages(turn: Turn) -> Iterator[Put[None]]:

@@ -29,7 +29,7 @@ def _grade(task: Task[None], given: Strummed | None, tempo: float) -> Graded:
     if given is None:
         return not_read(task)
     result = grade_strum(task.pattern, tempo, given.hits, task.layers, given.times)
-    detail = SlotBySlot(task.pattern, result.slots, VERDICTS, played=result)
+    detail = SlotBySlot(task.pattern, result.slots, VERDICTS, played=result, hits=given.hits)
     if not result.scored:
         return Graded(False, detail=detail, set_aside=result.notice)
     extra = {

@@ -27,6 +27,7 @@ from drillapp.drills.tasks import met_key
 from drillapp.music import FEATURE_TABLE, Pattern
 from drillapp.practice.notice import Notice
 from drillapp.screens.frame.base import App, load_kv
+from drillapp.screens.questions import flow
 from drillapp.screens.sound.sounding import Sounding
 from drillapp.screens.sound.sounds import Sound
 from drillapp.screens.sound.tempo import stepped
@@ -223,7 +224,7 @@ class Decks(Sounding):
 
     def drill_deck(self) -> None:
         if self._decks:
-            self.app.drill(self.app.practice.start(deck=self._decks[self.deck].name))
+            flow.begin(self.app, self.app.practice.start(deck=self._decks[self.deck].name))
 
     def new_deck(self) -> None:
         draft = new_draft(new_path(self.app.own_decks, "my deck"), self._decks)
@@ -279,7 +280,7 @@ class Decks(Sounding):
 
     def drill_pattern(self) -> None:
         if self.shown is not None:
-            self.app.drill(self.app.practice.start(pattern=self.shown.pattern))
+            flow.begin(self.app, self.app.practice.start(pattern=self.shown.pattern))
 
     def traced(self) -> dict[str, object]:
         return {"own": self.own, "listed": len(self._listed), "title": self.title, "found": self.found}

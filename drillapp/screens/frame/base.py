@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -13,13 +13,11 @@ from kivy.uix.boxlayout import BoxLayout
 from drillapp.screens.widgets import basic
 
 if TYPE_CHECKING:
-    from drillapp.drills.strum.grade import Hit
     from drillapp.drills.tasks import Task
     from drillapp.practice.notice import Notice
     from drillapp.practice.practice import Practice
-    from drillapp.practice.sitting import HandResult, Sitting
+    from drillapp.screens.frame.memory import Tidy
     from drillapp.screens.frame.worker import Worker
-    from drillapp.screens.questions.drilling import Drilling
     from drillapp.screens.sound.latencies import Latencies
     from drillapp.screens.sound.speaker import Speaker
     from drillapp.screens.widgets.focus import Focus
@@ -31,13 +29,15 @@ class App(Protocol):
     """What a screen may ask of the app.
 
     ``folder``: where the practice log is; ``own_decks``: the folder of the user's own decks; ``focus``:
-    which control has the keyboard's focus; ``worker``: work away from the frame loop.
+    which control has the keyboard's focus; ``worker``: work away from the frame loop; ``tidy``: told of
+    each question, to keep memory flat.
     """
 
     practice: Practice
     speaker: Speaker
     latencies: Latencies
     worker: Worker
+    tidy: Tidy
     focus: Focus
     folder: Path
     own_decks: Path
@@ -47,6 +47,9 @@ class App(Protocol):
 
     def build_ahead(self, name: str) -> None:
         """Build a screen that will be shown soon."""
+
+    def built(self, name: str) -> Screen | None:
+        """A screen that was shown or built before; None where it was not."""
 
     def later(self, act: Callable[[], None]) -> None:
         """Do something once the present change of screen is done."""
@@ -65,18 +68,6 @@ class App(Protocol):
 
     def fit(self) -> None:
         """Take the window's size, and the size of text that is set."""
-
-    def drill(self, session: Sitting) -> None:
-        """Begin a session, or go on with it."""
-
-    def next_question(self, drilling: Drilling) -> None:
-        """Put the session's next question, or show its end."""
-
-    def show_hand_result(self, drilling: Drilling, result: HandResult, hits: Sequence[Hit]) -> None:
-        """Show what was played or written, once it is on disk."""
-
-    def prepare_next(self, drilling: Drilling) -> None:
-        """Make the sounds of this question ready, then the whole next one, while the learner answers."""
 
 
 class Screen(BoxLayout):

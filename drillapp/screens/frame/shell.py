@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -23,7 +22,6 @@ from drillapp.screens.frame.table import SCREENS
 from drillapp.screens.frame.trace import Trace
 from drillapp.screens.frame.worker import Worker
 from drillapp.screens.look.look import look, register_fonts
-from drillapp.screens.questions.drilling import Drilling
 from drillapp.screens.sound.latencies import Latencies
 from drillapp.screens.sound.speaker import Speaker
 from drillapp.screens.widgets.focus import Focus
@@ -31,9 +29,7 @@ from drillapp.screens.widgets.focus import Focus
 if TYPE_CHECKING:
     from drillapp.decks.deck import Deck
     from drillapp.decks.faults import Fault
-    from drillapp.drills.strum.grade import Hit
     from drillapp.practice.practice import Practice
-    from drillapp.practice.sitting import HandResult, Sitting
     from drillapp.sound import Player
 
 
@@ -124,7 +120,7 @@ class DrillApp(KivyApp):
         self._is_open = False
         self.worker = Worker(self._failed)
         self.speaker = Speaker(lambda: open_player(self._preferred_player()))
-        self._tidy = Tidy()
+        self.tidy = Tidy()
         self._screens: dict[str, Screen] = {}
         self.showing = ""
 
@@ -210,50 +206,15 @@ class DrillApp(KivyApp):
         """Build a screen that will be shown soon."""
         self._screen(name)
 
+    def built(self, name: str) -> Screen | None:
+        """A screen that was shown or built before; None where it was not."""
+        return self._screens.get(name)
+
     def _screen(self, name: str) -> Screen:
         """A screen; built when it is first asked for."""
         if name not in self._screens:
             self._screens[name] = SCREENS[name](self)
         return self._screens[name]
-
-    def drill(self, session: Sitting) -> None:
-        """Begin a session, or go on with it."""
-        setting = self.practice.setting
-        self.next_question(
-            Drilling(session, time.monotonic, int(setting("count_in")), setting("voice"), setting("click"))
-        )
-
-    def next_question(self, drilling: Drilling) -> None:
-        """Put the session's next question, or show its end."""
-        task = drilling.next()
-        self.go(drilling.screen_of(task) if task is not None else drilling.end, drilling=drilling)
-
-    def show_hand_result(self, drilling: Drilling, result: HandResult, hits: Sequence[Hit]) -> None:
-        """What was played or written, once it is on disk."""
-        if result.notice:
-            self.tell(Notice("log", result.notice))
-        self.go("hand_result", drilling=drilling, result=result, hits=hits)
-
-    def prepare_next(self, drilling: Drilling) -> None:
-        """Make the sounds of this question ready, then the whole next one, while the learner answers."""
-        sounds = self.speaker.sounds
-
-        def job() -> None:
-            for sound in drilling.sounds_of(drilling.task):
-                sounds.ready(sound)
-            coming = drilling.prepare()
-            if coming is None:
-                return
-            screen = self._screens.get(drilling.screen_of(coming))
-            if screen is not None:
-                screen.set_ahead(coming)
-            for sound in drilling.sounds_of(coming):
-                sounds.ready(sound)
-            self._tidy.trim()
-
-        # While the learner reads; nothing is played or timed yet.
-        Clock.schedule_once(lambda _dt: self._tidy.question(), 0.4)
-        self.worker.do(job)
 
     def reload_decks(self) -> None:
         """Read the decks' files again."""

@@ -9,6 +9,7 @@ from kivy.properties import StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from drillapp import __version__
+from drillapp.drills.kinds import KINDS
 from drillapp.music import SYLLABLES, parse
 from drillapp.records import SETTINGS
 from drillapp.screens.frame.base import App, load_kv
@@ -22,12 +23,7 @@ from drillapp.screens.widgets.strum_keys import StrumKeys, key_caption, key_name
 __all__ = ["SettingsView", "care"]
 
 VOICE_NAMES = {"steel": "Steel strings", "nylon": "Nylon strings"}
-DRILL_NAMES = {
-    "page_to_sound": "Page to sound: see it, choose the sound",
-    "sound_to_page": "Sound to page: hear it, choose the page",
-    "strum_it": "Strum it: play the page",
-    "write_it_down": "Write it down: hear it, fill the slots",
-}
+KIND_NAMES = {name: f"{kind.title}: {kind.about}" for name, kind in KINDS.items()}
 HAND_NAMES = {"right": "Right hand strums", "left": "Left hand strums"}
 LAYER_NAMES = {
     "letters": "Letters: D, U, X and dashes",
@@ -88,7 +84,7 @@ class SettingsView(Sounding):
         self._choices(self.ids.chords, "chord", {name: name for name in CHORDS})
         self._choices(self.ids.hands, "hand", HAND_NAMES)
         self._set_of(self.ids.layers, "layers", LAYER_NAMES)
-        self._set_of(self.ids.drills, "drills", DRILL_NAMES)
+        self._set_of(self.ids.drills, "drills", KIND_NAMES)
         self._show_keys()
         kept = self.app.latencies.kept
         self.latency = "Latency: not tapped yet" if kept is None else f"Latency: {1000 * kept.latency:.0f} ms"

@@ -11,6 +11,7 @@ from kivy.uix.boxlayout import BoxLayout
 from drillapp.drills import NoQuestion
 from drillapp.practice.notice import Notice
 from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.questions import flow
 from drillapp.screens.widgets.readings import ReadingRow
 
 
@@ -54,7 +55,7 @@ class Today(Screen):
         self.ids.scroll.scroll_y = 1
 
     def start(self) -> None:
-        self.app.drill(self.app.practice.start())
+        flow.begin(self.app, self.app.practice.start())
 
     def check(self) -> None:
         """Begin a Reading check, or say why there is nothing to check."""
@@ -63,7 +64,7 @@ class Today(Screen):
         except NoQuestion as nothing:
             self.app.tell(Notice("plan", f"A Reading check is not possible yet: {nothing}."))
             return
-        self.app.drill(session)
+        flow.begin(self.app, session)
 
     def acts(self) -> dict[str, Callable[[], object]]:
         return {"enter": self.start, "c": self.check}

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
+
 from kivy.properties import BooleanProperty, StringProperty
 
+from drillapp.drills.kinds.picked import Picked
+from drillapp.drills.pick import PickQuestion
+from drillapp.music import Pattern
 from drillapp.screens.frame.base import App, load_kv
 from drillapp.screens.questions.drill import LETTERS
-from drillapp.screens.questions.drilling import Drilling
+from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.questions.question import Answered
 
 WRITTEN, CHOSEN, BOTH = "written", "chosen", "both"
@@ -19,51 +25,44 @@ class AnswerView(Answered):
     advice = StringProperty("")
     both = BooleanProperty(False)
 
+    _other: Pattern | None = None
+    """The candidate that was chosen, where it was not the one written."""
+
     def __init__(self, app: App) -> None:
         super().__init__(app)
         self._written, self._chosen = self.card(WRITTEN, "W"), self.card(CHOSEN, "C")
 
-    def enter(self, drilling: Drilling | None = None, **_given: object) -> None:
-        assert drilling is not None
-        self.take_up(drilling)
-        question, result = drilling.task.question, drilling.result
-        self.right = result.right
-        self.both = result.index is not None and not result.right
-        self.sentence = result.explanation.sentence
-        self.advice = result.explanation.advice
+    def enter(self, drilling: DrillState | None = None, **_given: object) -> None:
+        drilling = self.take_up(drilling)
+        assert drilling.result is not None
+        question: PickQuestion = drilling.task.question
+        picked: Picked = drilling.result.graded.detail
+        explanation = picked.explanation
+        self.right = drilling.result.right
+        self.sentence, self.advice = explanation.sentence, explanation.advice
         letter = LETTERS[question.answer]
-        if result.right:
-            self.verdict = "Right"
-        elif result.index is None:
-            self.verdict = f"It was {letter}"
-        else:
-            self.verdict = f"Not {LETTERS[result.index]}: it was {letter}"
-        written = "Written" if drilling.from_page else "What you heard"
-        places = () if result.right else result.explanation.places
+        written = "Written" if drilling.kind.from_page else "What you heard"
+        places = () if self.right else explanation.places
         self.show_page(self._written, f"{written}, {letter}", question.written, places)
-        if self.both:
-            chosen = f"You chose {LETTERS[result.index]}"
-            self.show_page(self._chosen, chosen, question.candidates[result.index], places)
-        else:
+        if self.right or picked.index is None:
+            self.verdict = "Right" if self.right else f"It was {letter}"
+            self._other = None
             self.hide_page(self._chosen)
+        else:
+            self.verdict = f"Not {LETTERS[picked.index]}: it was {letter}"
+            self._other = question.candidates[picked.index]
+            self.show_page(self._chosen, f"You chose {LETTERS[picked.index]}", self._other, places)
+        self.both = self._other is not None
 
     def hear(self, key: str) -> None:
-        question, result = self.drilling.task.question, self.drilling.result
-        patterns = [question.written] if key != CHOSEN else []
-        if key in (CHOSEN, BOTH) and self.both:
-            patterns.append(question.candidates[result.index])
+        patterns = [self.drilling.task.pattern] if key != CHOSEN else []
+        if key in (CHOSEN, BOTH) and self._other is not None:
+            patterns.append(self._other)
         self.app.speaker.toggle(key, *(self.drilling.replay(pattern) for pattern in patterns))
 
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if key == "w":
-            self.hear(WRITTEN)
-        elif key == "c" and self.both:
-            self.hear(CHOSEN)
-        elif key == "b" and self.both:
-            self.hear(BOTH)
-        else:
-            return super().key(key, modifiers)
-        return True
+    def acts(self) -> dict[str, Callable[[], object]]:
+        both = {"c": partial(self.hear, CHOSEN), "b": partial(self.hear, BOTH)} if self.both else {}
+        return {**super().acts(), "w": partial(self.hear, WRITTEN), **both}
 
     def traced(self) -> dict[str, object]:
         return {**super().traced(), "sentence": self.sentence}

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Any
 
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
-from drillapp.practice.notice import Notice
+from drillapp.drills.kinds import KINDS
+from drillapp.drills.pick import PickQuestion
+from drillapp.drills.tasks import Task
 from drillapp.screens.frame.base import App, load_kv
 from drillapp.screens.look.look import look
-from drillapp.screens.questions.drilling import PAGE_TO_SOUND, Drilling
+from drillapp.screens.questions import flow
+from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.questions.question import Question
 from drillapp.screens.widgets.basic import Card
 
@@ -88,14 +92,13 @@ class Drill(Question):
             card.bind(on_hear=lambda _card: self.hear(index))
         return card
 
-    def enter(self, drilling: Drilling | None = None, **_given: object) -> None:
-        assert drilling is not None
-        self.take_up(drilling)
+    def enter(self, drilling: DrillState | None = None, **_given: object) -> None:
+        drilling = self.take_up(drilling)
         self.names = self.app.practice.setting("counts")
-        task = self.task
-        self.from_page = self.drilling.from_page
-        self.repeat = self.drilling.repeat
-        question = task.question
+        task = drilling.task
+        self.from_page = drilling.kind.from_page
+        self.repeat = drilling.repeat
+        question: PickQuestion = task.question
         count = len(question.candidates)
         if self.from_page:
             self.ids.page.show(question.written, task.layers)
@@ -109,10 +112,10 @@ class Drill(Question):
                 card.ids.page.names = self.names
                 card.ids.page.show(candidate, task.layers)
         self.ids.choices.show(self._cards, self.columns_for(count))
-        self.app.prepare_next(self.drilling)
+        flow.prepare_next(self.app, drilling)
 
-    def set_ahead(self, task: Any) -> None:
-        if task.drill == PAGE_TO_SOUND:
+    def set_ahead(self, task: Task[Any]) -> None:
+        if KINDS[task.drill].from_page:
             self.ids.page.ahead(task.pattern, task.layers)
 
     def columns_for(self, count: int) -> int:
@@ -138,14 +141,11 @@ class Drill(Question):
                 card.last = card.letter == key
 
     def pick(self, index: int | None) -> None:
-        """Answer with a candidate; None is Not sure."""
+        """Answer with a candidate; None is Not sure. A question is answered once."""
         if self.drilling.result is not None or (index is not None and index >= len(self._cards)):
             return
         self.app.speaker.stop()
-        result = self.drilling.answer(index)
-        if result.notice:
-            self.app.tell(Notice("log", result.notice))
-        self.app.go("answer", drilling=self.drilling)
+        flow.give(self.app, self.drilling, index)
 
     def not_sure(self) -> None:
         self.pick(None)
@@ -154,18 +154,14 @@ class Drill(Question):
         self.drilling.repeat = self.repeat = not self.repeat
         self.app.speaker.stop()
 
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if key in ("a", "b", "c", "d") and self.from_page and LETTERS.index(key.upper()) < len(self._cards):
-            self.hear(LETTERS.index(key.upper()))
-        elif key in ("1", "2", "3", "4") and int(key) <= len(self._cards):
-            self.pick(int(key) - 1)
-        elif key == "space" and not self.from_page:
-            self.hear()
-        elif key == "r":
-            self.change_repeat()
+    def acts(self) -> dict[str, Callable[[], object]]:
+        each = range(len(self._cards))
+        if self.from_page:
+            hear = {LETTERS[index].lower(): partial(self.hear, index) for index in each}
         else:
-            return super().key(key, modifiers)
-        return True
+            hear = {"space": partial(self.hear, 0)}
+        picks = {str(index + 1): partial(self.pick, index) for index in each}
+        return {**super().acts(), **hear, **picks, "r": self.change_repeat}
 
     def traced(self) -> dict[str, object]:
         if self.task is None:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from kivy.properties import NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from drillapp.music import FEATURE_TABLE
-from drillapp.screens.frame.base import Screen, load_kv
-from drillapp.screens.questions.summary import spent
+from drillapp.screens.frame.base import load_kv
+from drillapp.screens.questions.drill_state import DrillState
+from drillapp.screens.questions.summary import End, spent
 
 WEAK, OPEN, WELL = "weak", "still open", "reads well"
 
@@ -24,15 +23,16 @@ class FindingRow(BoxLayout):
     standing = StringProperty("")
 
 
-class FindingView(Screen):
+class FindingView(End):
     """Shown when a check is over, and to go back to while its answers are looked at."""
 
     sentence = StringProperty("")
-    heading = StringProperty("")
     sureness = StringProperty("")
 
-    def enter(self, drilling: Any = None, **_given: object) -> None:
+    def enter(self, drilling: DrillState | None = None, **_given: object) -> None:
+        assert drilling is not None
         summary, finding = drilling.summary(), drilling.finding()
+        assert finding is not None
         pages = f"{summary.questions} page" + ("s" if summary.questions != 1 else "")
         read = sum(count for _, count in finding.read.values())
         self.heading = f"{pages}, {read} signs read, in {spent(summary.seconds)}"
@@ -54,11 +54,6 @@ class FindingView(Screen):
                 self.ids.rows.add_widget(row)
         self.ids.scroll.scroll_y = 1
         self._rows = [(row.feature, row.standing, row.right, row.count) for row in self.ids.rows.children]
-
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if key == "enter":
-            self.app.go("today")
-        return key == "enter"
 
     def traced(self) -> dict[str, object]:
         return {"sentence": self.sentence, "rows": {name: rest for name, *rest in self._rows}}

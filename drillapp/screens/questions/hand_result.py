@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections import Counter
-from typing import Any
+from collections.abc import Callable
+from functools import partial
 
 from kivy.properties import BooleanProperty, StringProperty
 
-from drillapp.drills import place_name
-from drillapp.drills.dictation import WRITTEN_VERDICTS, DictationResult
-from drillapp.drills.strum.grade import StrumResult
-from drillapp.drills.verdicts import TIMING, VERDICTS
+from drillapp.drills import SlotResult, StrumResult, WrittenSlot, place_name
+from drillapp.drills.kinds.by_hand import SlotBySlot
+from drillapp.drills.verdicts import TIMING
+from drillapp.practice.sitting import Result
 from drillapp.screens.frame.base import App, load_kv
-from drillapp.screens.questions.drilling import STRUM_IT, Drilling
+from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.questions.question import Answered
 from drillapp.screens.sound.sounds import Played
 
@@ -37,60 +38,53 @@ class HandResult(Answered):
         super().__init__(app)
         self._page, self._yours = self.card(PAGE, "W"), self.card(YOURS, "Y")
 
-    def enter(
-        self, drilling: Drilling | None = None, result: Any = None, hits: Any = (), **_: object
-    ) -> None:
-        assert drilling is not None
-        self.take_up(drilling)
-        self._result, self._hits = result, hits
-        graded = result.graded
-        self.right, self.unsure = result.right, graded is None
-        written = isinstance(graded, DictationResult)
-        pattern = graded.ruler if written else drilling.task.pattern
-        slots = graded.slots if graded is not None else ()
-        misread = [slot.index for slot in slots if slot.verdicts - TIMING]
-        self.lines = "\n".join(_lines(pattern, graded))
-        self.verdict = _verdict(result, len(misread))
+    def enter(self, drilling: DrillState | None = None, **_given: object) -> None:
+        drilling = self.take_up(drilling)
+        assert drilling.result is not None
+        result, by_ear = drilling.result, drilling.kind.needs_ear
+        self._detail: SlotBySlot | None = result.graded.detail
+        detail = self._detail or SlotBySlot(drilling.task.pattern, (), {})
+        self.right, self.unsure = result.right, self._detail is None
+        misread = [slot.index for slot in detail.slots if slot.verdicts - TIMING]
+        self.lines = "\n".join(_lines(detail))
+        self.verdict = _verdict(result, len(misread), by_ear)
         self.timing = "\n".join(
-            ([_timing(graded)] if isinstance(graded, StrumResult) else []) + [PRACTICE] * (not result.counted)
+            ([] if detail.played is None else [_timing(detail.played)]) + [PRACTICE] * (not result.counted)
         )
-        by_ear = drilling.task.drill != STRUM_IT
-        practice = not by_ear and drilling.session.check is None  # a check has only so many minutes
-        self.show_page(self._page, "What sounded" if by_ear else "The page", pattern, misread)
-        self.has_yours = written and not self.right
-        self.can_hear_yours = bool(hits) or self.has_yours
-        if self.has_yours:
-            self.show_page(self._yours, "What you wrote", graded.written, misread)
+        practice = not by_ear and not drilling.in_check  # a check has only so many minutes
+        self.show_page(self._page, "What sounded" if by_ear else "The page", detail.page, misread)
+        self.has_yours = detail.written is not None and not self.right
+        self.can_hear_yours = bool(detail.hits) or self.has_yours
+        if detail.written is not None and self.has_yours:
+            self.show_page(self._yours, "What you wrote", detail.written, misread)
         else:
             self.hide_page(self._yours)
         slower = drilling.tempo < drilling.full_tempo
         self.again = "" if not practice else SLOWER if not self.right else FASTER if slower else ""
 
     def hear(self, key: str) -> None:
-        drilling = self.drilling
+        drilling, detail = self.drilling, self._detail
         if key == PAGE:
             self.app.speaker.toggle(PAGE, drilling.replay(drilling.task.pattern))
-        elif self._hits:
-            self.app.speaker.toggle(YOURS, Played.of(self._hits, drilling.task.chord, drilling.voice))
-        elif self.has_yours:
-            self.app.speaker.toggle(YOURS, drilling.replay(self._result.graded.written))
+        elif detail is not None and detail.hits:
+            played = Played.of(detail.hits, drilling.task.chord, drilling.voice)
+            self.app.speaker.toggle(YOURS, played)
+        elif detail is not None and detail.written is not None and self.has_yours:
+            self.app.speaker.toggle(YOURS, drilling.replay(detail.written))
 
     def play_again(self) -> None:
         """Practise the page: slower where it was misread, faster again where it was not."""
         if self.again:
             self.drilling.again(1 if self.again == FASTER else -1)
-            self.app.go("strum", drilling=self.drilling)
+            self.app.go(self.drilling.kind.screen, drilling=self.drilling)
 
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if key == "w":
-            self.hear(PAGE)
-        elif key == "y":
-            self.hear(YOURS)
-        elif key == "s":
-            self.play_again()
-        else:
-            return super().key(key, modifiers)
-        return True
+    def acts(self) -> dict[str, Callable[[], object]]:
+        return {
+            **super().acts(),
+            "w": partial(self.hear, PAGE),
+            "y": partial(self.hear, YOURS),
+            "s": self.play_again,
+        }
 
     def traced(self) -> dict[str, object]:
         return {**super().traced(), "lines": self.lines, "timing": self.timing, "again": self.again}
@@ -100,25 +94,22 @@ class HandResult(Answered):
         self.ids.hear_yours.caption = "Stop" if playing == YOURS else "Hear yours"
 
 
-def _verdict(result: Any, misread: int) -> str:
-    if result.graded is None:
+def _verdict(result: Result, misread: int, by_ear: bool) -> str:
+    if result.graded.detail is None:
         return "Here it is"
     if result.right:
         return "Everything read right"
     slots = "1 slot differs" if misread == 1 else f"{misread} slots differ"
-    return f"{slots} from {'what sounded' if isinstance(result.graded, DictationResult) else 'the page'}"
+    return f"{slots} from {'what sounded' if by_ear else 'the page'}"
 
 
-def _lines(pattern: Any, graded: Any) -> list[str]:
+def _lines(detail: SlotBySlot) -> list[str]:
     """What is said of each slot; then what went otherwise in single rounds, which does not count."""
-    if graded is None:
-        return []
-    words = WRITTEN_VERDICTS if isinstance(graded, DictationResult) else VERDICTS
-    found = [_line(pattern, slot, words) for slot in graded.slots if slot.verdicts]
-    if isinstance(graded, StrumResult) and len(graded.rounds) > 1:
+    found = [_line(detail, slot) for slot in detail.slots if slot.verdicts]
+    if detail.played is not None and len(detail.played.rounds) > 1:
         slips: Counter[str] = Counter()
-        for number, slots in enumerate(graded.rounds):
-            for slot, counts in zip(slots, graded.slots, strict=True):
+        for number, slots in enumerate(detail.played.rounds):
+            for slot, counts in zip(slots, detail.played.slots, strict=True):
                 slips[ROUNDS[number]] += slot.misread and not counts.misread
         found += [
             f"The {time} time through {_count(slips[time], 'slot')} more went wrong; the other times decide."
@@ -132,9 +123,9 @@ def _count(number: int, thing: str) -> str:
     return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
-def _line(pattern: Any, slot: Any, words: dict[str, str]) -> str:
-    where = place_name(pattern, slot.index)
-    return f"On {where}: " + "; ".join(f"{word} ({words[word]})" for word in words if word in slot.verdicts)
+def _line(detail: SlotBySlot, slot: SlotResult | WrittenSlot) -> str:
+    said = [f"{word} ({words})" for word, words in detail.verdicts.items() if word in slot.verdicts]
+    return f"On {place_name(detail.page, slot.index)}: " + "; ".join(said)
 
 
 def _timing(graded: StrumResult) -> str:

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import partial
 from typing import Any
 
-from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 
+from drillapp.drills.tasks import Task
+from drillapp.music import Pattern
 from drillapp.screens.frame.base import load_kv
-from drillapp.screens.questions.drilling import Drilling
+from drillapp.screens.questions import flow
+from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.sound.sounding import Sounding
 from drillapp.screens.widgets import page
 from drillapp.screens.widgets.basic import Card
@@ -19,25 +23,32 @@ __all__ = ["AnswerPage", "Answered", "Question", "page"]
 class OfDrilling(Sounding):
     """A screen of the running drill: which question of how many, and which of its sounds is heard."""
 
-    drilling = ObjectProperty(None, allownone=True)
     heading = StringProperty("")
     number = NumericProperty(0)
     of = NumericProperty(0)
 
-    def take_up(self, drilling: Drilling) -> None:
+    _drilling: DrillState | None = None
+
+    @property
+    def drilling(self) -> DrillState:
+        """The running drill, once the screen was shown."""
+        assert self._drilling is not None
+        return self._drilling
+
+    def take_up(self, drilling: DrillState | None) -> DrillState:
         """Show the head of the question that is on."""
-        self.drilling = drilling
-        self.heading, self.number, self.of = drilling.title, drilling.task.number, drilling.task.of
+        assert drilling is not None  # screens of a drill are shown with it
+        self._drilling = drilling
+        self.heading, self.number, self.of = drilling.kind.title, drilling.task.number, drilling.task.of
         super().enter()
+        return drilling
 
     def change_tempo(self, by: int) -> None:
         """Slower (-1) or faster (1)."""
 
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if key not in ("-", "+", "="):
-            return False
-        self.change_tempo(-1 if key == "-" else 1)
-        return True
+    def acts(self) -> dict[str, Callable[[], object]]:
+        slower, faster = partial(self.change_tempo, -1), partial(self.change_tempo, 1)
+        return {"-": slower, "+": faster, "=": faster}
 
 
 class Question(OfDrilling):
@@ -46,15 +57,16 @@ class Question(OfDrilling):
     place = StringProperty("")
     tempo = StringProperty("")
 
-    def take_up(self, drilling: Drilling) -> None:
-        super().take_up(drilling)
+    def take_up(self, drilling: DrillState | None) -> DrillState:
+        drilling = super().take_up(drilling)
         self.place = drilling.place
         self.say_tempo()
+        return drilling
 
     @property
-    def task(self) -> Any:
+    def task(self) -> Task[Any] | None:
         """The question's task, None before there is one."""
-        return self.drilling.task if self.drilling is not None else None
+        return None if self._drilling is None else self._drilling.task
 
     def change_tempo(self, by: int) -> None:
         self.drilling.change_tempo(by)
@@ -63,12 +75,11 @@ class Question(OfDrilling):
 
     def not_sure(self) -> None:
         """Give no answer rather than a guess."""
+        self.app.speaker.stop()
+        flow.give(self.app, self.drilling, None)
 
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if key != "n":
-            return super().key(key, modifiers)
-        self.not_sure()
-        return True
+    def acts(self) -> dict[str, Callable[[], object]]:
+        return {**super().acts(), "n": self.not_sure}
 
     def say_tempo(self) -> None:
         self.tempo = f"{self.drilling.tempo:g}"
@@ -100,22 +111,20 @@ class Answered(OfDrilling):
     last = BooleanProperty(False)
     tempo = StringProperty("")
 
-    def take_up(self, drilling: Drilling) -> None:
-        super().take_up(drilling)
+    def take_up(self, drilling: DrillState | None) -> DrillState:
+        drilling = super().take_up(drilling)
         self.last = drilling.over
         self._say_tempo()
+        return drilling
 
     def hear(self, key: str) -> None:
         """Play what stands under this key, or stop it."""
 
     def next(self) -> None:
-        self.app.next_question(self.drilling)
+        flow.next_question(self.app, self.drilling)
 
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if key != "enter":
-            return super().key(key, modifiers)
-        self.next()
-        return True
+    def acts(self) -> dict[str, Callable[[], object]]:
+        return {**super().acts(), "enter": self.next}
 
     def change_tempo(self, by: int) -> None:
         """Hear it slower or faster; what plays goes on at the new tempo."""
@@ -135,7 +144,7 @@ class Answered(OfDrilling):
         card.bind(on_hear=lambda _card: self.hear(key))
         return card
 
-    def show_page(self, card: AnswerPage, caption: str, pattern: Any, places: Iterable[int]) -> None:
+    def show_page(self, card: AnswerPage, caption: str, pattern: Pattern, places: Iterable[int]) -> None:
         card.caption = caption
         card.ids.page.names = self.app.practice.setting("counts")
         card.ids.page.show(pattern, self.drilling.task.layers, places)
@@ -160,7 +169,7 @@ class Answered(OfDrilling):
         }
 
 
-def of_task(task: Any) -> dict[str, object]:
+def of_task(task: Task[Any]) -> dict[str, object]:
     """What the trace tells of a task."""
     return {"number": task.number, "of": task.of, "drill": task.drill, "meter": task.pattern.meter.text}
 

@@ -16,12 +16,15 @@ from kivy.core.window import Window
 from kivy.graphics import Color, SmoothEllipse, SmoothLine
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 
+from drillapp.drills.kinds import Strummed
+from drillapp.drills.kinds.by_hand import SlotBySlot
 from drillapp.drills.strum.grade import Hit, repeated
 from drillapp.drills.strum.take import Take
 from drillapp.screens.frame.base import load_kv
 from drillapp.screens.frame.polling import listen_closely
 from drillapp.screens.look.look import look
-from drillapp.screens.questions.drilling import Drilling
+from drillapp.screens.questions import flow
+from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.questions.question import Question
 from drillapp.screens.sound.sounds import Clicks
 from drillapp.screens.widgets.drawn import Drawn
@@ -73,9 +76,8 @@ class StrumIt(Question):
     _zero = 0.0
     """when the first beat is heard, on ``perf_counter``"""
 
-    def enter(self, drilling: Drilling | None = None, **_given: object) -> None:
-        assert drilling is not None
-        self.take_up(drilling)
+    def enter(self, drilling: DrillState | None = None, **_given: object) -> None:
+        drilling = self.take_up(drilling)
         setting = self.app.practice.setting
         self.practising = drilling.practising
         if self.practising:
@@ -87,9 +89,9 @@ class StrumIt(Question):
         self.notice = ""
         self.often = OFTEN[drilling.times]
         self.ids.page.names = setting("counts")
-        self.ids.page.show(self.task.pattern, self.task.layers)
+        self.ids.page.show(drilling.task.pattern, drilling.task.layers)
         self.ids.field.struck = self._struck
-        self.beats = len(self.task.pattern.meter.beats)
+        self.beats = len(drilling.task.pattern.meter.beats)
         self._events: list[Any] = []
         self._held: set[str] = set()
         self._rest()
@@ -98,7 +100,7 @@ class StrumIt(Question):
         )
         self.app.later(lambda: self.app.build_ahead("hand_result"))  # so that the first result need not wait
         if not self.practising:
-            self.app.prepare_next(drilling)
+            flow.prepare_next(self.app, drilling)
 
     def leave(self) -> None:
         self.stop()
@@ -112,7 +114,7 @@ class StrumIt(Question):
         if self.taking:
             self.set_aside("")
             return
-        drilling, task = self.drilling, self.task
+        drilling, task = self.drilling, self.drilling.task
         take = Take(task.pattern, drilling.tempo, task.layers, drilling.times)
         clicks = Clicks(repeated(task.pattern, drilling.times), drilling.tempo, self.soft_click)
         samples = self.app.speaker.sounds.samples(clicks)
@@ -150,9 +152,9 @@ class StrumIt(Question):
         """Not sure, in place of playing; after practice, on to the next question."""
         self.stop()
         if self.practising:
-            self.app.next_question(self.drilling)
+            flow.next_question(self.app, self.drilling)
         else:
-            self.app.show_hand_result(self.drilling, self.drilling.not_sure(), ())
+            super().not_sure()
 
     def change_tempo(self, by: int) -> None:
         self.stop()
@@ -168,16 +170,8 @@ class StrumIt(Question):
         self.drilling.change_times()
         self.often = OFTEN[self.drilling.times]
 
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if key == "enter":
-            self.begin()
-        elif key == "k":
-            self.change_click()
-        elif key == "l":
-            self.change_times()
-        else:
-            return super().key(key, modifiers)
-        return True
+    def acts(self) -> dict[str, Callable[[], object]]:
+        return {**super().acts(), "enter": self.begin, "k": self.change_click, "l": self.change_times}
 
     def traced(self) -> dict[str, object]:
         if self.task is None:
@@ -230,14 +224,15 @@ class StrumIt(Question):
         if self._device_now() != self._device:  # not every library notices
             self.set_aside(DISTURBED.format(what="The sound changed"))
             return
-        result = self.drilling.strummed(hits)
-        if not result.kept:
-            self.notice = result.graded.notice
+        graded = self.drilling.answer(Strummed(hits, self.drilling.times)).graded
+        if graded.set_aside is not None:
+            self.notice = graded.set_aside
             return
-        doubt = self.app.latencies.took(result.graded.lead)
+        detail: SlotBySlot = graded.detail
+        doubt = None if detail.played is None else self.app.latencies.took(detail.played.lead)
         if doubt is not None:
             self.app.tell(doubt)
-        self.app.show_hand_result(self.drilling, result, hits)
+        flow.show_answered(self.app, self.drilling)
 
     def _device_now(self) -> str:
         """What plays, and through what; looked up, which takes a while."""
@@ -260,7 +255,7 @@ class StrumIt(Question):
         """Mark the slot that is due, and come back for the next one."""
         assert self._take is not None
         due = self._take.due
-        self.ids.page.cursor = number % len(self.task.pattern.places)
+        self.ids.page.cursor = number % len(self.drilling.task.pattern.places)
         if number + 1 < len(due):
             self._at(self._zero + due[number + 1], partial(self._move_cursor, number + 1))
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable
+from functools import partial
 
 from kivy.properties import ListProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
+from drillapp.practice.sitting import Span
 from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.widgets import readings
 
 assert readings
@@ -24,12 +27,20 @@ class SummaryRow(BoxLayout):
     before = ListProperty([])
 
 
-class Summary(Screen):
-    """Shown after the last answer."""
+class End(Screen):
+    """What a sitting came to; from here it goes back to Today."""
 
     heading = StringProperty("")
 
-    def enter(self, drilling: Any = None, **_given: object) -> None:
+    def acts(self) -> dict[str, Callable[[], object]]:
+        return {"enter": partial(self.app.go, "today")}
+
+
+class Summary(End):
+    """Shown after the last answer."""
+
+    def enter(self, drilling: DrillState | None = None, **_given: object) -> None:
+        assert drilling is not None
         summary = drilling.summary()
         questions = f"{summary.questions} question" + ("s" if summary.questions != 1 else "")
         self.heading = f"{questions} in {spent(summary.seconds)}, {summary.right} right"
@@ -40,13 +51,8 @@ class Summary(Screen):
             self.ids.lines.add_widget(row)
         self.ids.scroll.scroll_y = 1
 
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if key == "enter":
-            self.app.go("today")
-        return key == "enter"
 
-
-def _span(belief: Any) -> list[float]:
+def _span(belief: Span) -> list[float]:
     return [belief.low, belief.middle, belief.high]
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from kivy.core.window import Window
@@ -13,11 +15,12 @@ from drillapp.music import syllables
 from drillapp.music.slot_sheet import Sheet
 from drillapp.screens.frame.base import load_kv
 from drillapp.screens.look.look import look
-from drillapp.screens.questions.drilling import Drilling
+from drillapp.screens.questions import flow
+from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.questions.question import Question
 from drillapp.screens.widgets import readings
 from drillapp.screens.widgets.basic import Outlined
-from drillapp.screens.widgets.slot_ruler import WAY_KEYS, SlotCell
+from drillapp.screens.widgets.slot_ruler import SlotCell, slot_acts
 
 __all__ = ["WriteDown", "readings"]
 
@@ -32,16 +35,15 @@ class WriteDown(Question):
     chosen = NumericProperty(0)
     left = StringProperty("")
 
-    def enter(self, drilling: Drilling | None = None, **_given: object) -> None:
-        assert drilling is not None
-        self.take_up(drilling)
+    def enter(self, drilling: DrillState | None = None, **_given: object) -> None:
+        drilling = self.take_up(drilling)
         task = drilling.task
         self.sheet: Sheet = blank(task.pattern)
         self._past: list[Sheet] = []
         self.chosen = 0
         self._lay_out()
         self._say_repeat()
-        self.app.prepare_next(drilling)
+        flow.prepare_next(self.app, drilling)
 
     def hear(self) -> None:
         if self.app.speaker.toggle(SOUND, self.drilling.sound(self.drilling.task.pattern)):
@@ -74,37 +76,24 @@ class WriteDown(Question):
     def done(self) -> None:
         if self.full:
             self.app.speaker.stop()
-            self.app.show_hand_result(self.drilling, self.drilling.written(self.sheet), ())
-
-    def not_sure(self) -> None:
-        self.app.show_hand_result(self.drilling, self.drilling.not_sure(), ())
+            flow.give(self.app, self.drilling, self.sheet)
 
     def change_repeat(self) -> None:
         self.drilling.repeat = not self.drilling.repeat
         self.app.speaker.stop()
         self._say_repeat()
 
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if key in WAY_KEYS:
-            self.fill(WAY_KEYS[key])
-        elif key in ("left", "right") and self.app.focus.current() is None:
-            self.move(-1 if key == "left" else 1)
-        elif key == "backspace":
-            self.fill(None)
-            self.move(-1)
-        elif key == "t":
-            self.turn()
-        elif key == "u":
-            self.undo()
-        elif key == "space":
-            self.hear()
-        elif key == "enter":
-            self.done()
-        elif key == "n":
-            self.not_sure()
-        else:
-            return False
-        return True
+    def acts(self) -> dict[str, Callable[[], object]]:
+        # Not those of all questions: the dash fills a slot here.
+        acts = {**slot_acts(self), "backspace": self.take_out, "enter": self.done, "n": self.not_sure}
+        if self.app.focus.current() is None:
+            acts |= {"left": partial(self.move, -1), "right": partial(self.move, 1)}
+        return acts
+
+    def take_out(self) -> None:
+        """Empty the chosen slot and go back to the one before."""
+        self.fill(None)
+        self.move(-1)
 
     def traced(self) -> dict[str, object]:
         return {

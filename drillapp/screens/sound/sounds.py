@@ -10,6 +10,7 @@ from statistics import median
 from threading import Lock
 from typing import TYPE_CHECKING, Protocol
 
+from drillapp.drills import Hit
 from drillapp.drills.strum.accents import LEAST_STEP
 from drillapp.music import REST, Meter, Pattern, Stroke
 from drillapp.music.slots import Number

@@ -1,0 +1,71 @@
+"""The way of a drill: a sitting begins, its questions are put, what came of each is shown, and its end.
+
+While the learner answers, the sounds and then the whole next question are made ready.
+"""
+
+from __future__ import annotations
+
+import time
+
+from kivy.clock import Clock
+
+from drillapp.drills.kinds import KINDS
+from drillapp.practice.notice import Notice
+from drillapp.practice.sitting import Sitting
+from drillapp.screens.frame.base import App
+from drillapp.screens.questions.drill_state import DrillState
+
+TIDY_AFTER = 0.4
+"""seconds after a question is put, while the learner reads and nothing is played or timed yet"""
+
+
+def begin(app: App, sitting: Sitting) -> None:
+    """Begin a sitting, or go on with it."""
+    setting = app.practice.setting
+    next_question(
+        app, DrillState(sitting, time.monotonic, int(setting("count_in")), setting("voice"), setting("click"))
+    )
+
+
+def next_question(app: App, drilling: DrillState) -> None:
+    """Put the sitting's next question, or show its end."""
+    task = drilling.next()
+    if task is not None:
+        app.go(KINDS[task.drill].screen, drilling=drilling)
+    else:
+        app.go("finding" if drilling.in_check else "summary", drilling=drilling)
+
+
+def give(app: App, drilling: DrillState, given: object) -> None:
+    """Give an answer (None: Not sure), and show what came of it once it is on disk."""
+    drilling.answer(given)
+    show_answered(app, drilling)
+
+
+def show_answered(app: App, drilling: DrillState) -> None:
+    """What the answer came to, which is on disk."""
+    assert drilling.result is not None
+    if drilling.result.notice:
+        app.tell(Notice("log", drilling.result.notice))
+    app.go(drilling.kind.shows, drilling=drilling)
+
+
+def prepare_next(app: App, drilling: DrillState) -> None:
+    """Make the sounds of this question ready, then the whole next one, while the learner answers."""
+    sounds = app.speaker.sounds
+
+    def job() -> None:
+        for sound in drilling.sounds_of(drilling.task):
+            sounds.ready(sound)
+        coming = drilling.prepare()
+        if coming is None:
+            return
+        screen = app.built(KINDS[coming.drill].screen)
+        if screen is not None:
+            screen.set_ahead(coming)
+        for sound in drilling.sounds_of(coming):
+            sounds.ready(sound)
+        app.tidy.trim()
+
+    Clock.schedule_once(lambda _dt: app.tidy.question(), TIDY_AFTER)
+    app.worker.do(job)
