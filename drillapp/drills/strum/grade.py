@@ -37,9 +37,9 @@ from drillapp.music import Pattern, Place, check_layers
 from drillapp.music.pattern import check_tempo
 from drillapp.music.slots import Hand, Number, has_hand_rule, natural_hand
 
-from . import kinds as kinds
+from . import recognised
 from .accents import accented
-from .reading import Take, TakeReading
+from .reading import Alignment, Strokes
 from .timing import LEAST_SPREAD, MOST_LEAD, ON_TIME
 
 BEFORE = -(MOST_LEAD + ON_TIME * LEAST_SPREAD)  # s: earlier than any player's first stroke
@@ -99,7 +99,7 @@ class StrumResult:
     steadiness: float
     tempo: float
     signs: tuple[SignRead, ...]
-    kind: str = kinds.SCORED
+    kind: str = recognised.SCORED
     notice: str = ""
     strays: tuple[int, ...] = ()
     unjudged: tuple[int, ...] = ()
@@ -113,7 +113,7 @@ class StrumResult:
 
     @property
     def scored(self) -> bool:
-        return self.kind == kinds.SCORED
+        return self.kind == recognised.SCORED
 
     @property
     def right(self) -> bool:
@@ -153,10 +153,10 @@ def grade_strum(
     page, pattern = pattern, repeated(pattern, times)
     given = tuple(hits)
     if not all(math.isfinite(hit.time) and math.isfinite(hit.force) for hit in given):
-        return _set_aside(pattern, float(tempo), kinds.UNREADABLE, given)
+        return _set_aside(pattern, float(tempo), recognised.UNREADABLE, given)
     take, early = _take(given)
-    kind, reading, rate = kinds.recognise(pattern, float(tempo), take)
-    if kind != kinds.SCORED or reading is None:
+    kind, reading, rate = recognised.recognise(pattern, float(tempo), take)
+    if kind != recognised.SCORED or reading is None:
         return _set_aside(pattern, float(tempo), kind, given, rate)
     verdicts, judged = _verdicts(pattern, shown, take, reading)
     swing_read = reading.swing is not None if reading.tells_swing else None
@@ -200,7 +200,7 @@ def counted(rounds: Sequence[Sequence[SlotResult]]) -> tuple[SlotResult, ...]:
 
 
 def _rounds(
-    page: Pattern, verdicts: Sequence[frozenset[str]], take: Take, reading: TakeReading
+    page: Pattern, verdicts: Sequence[frozenset[str]], take: Strokes, reading: Alignment
 ) -> tuple[tuple[SlotResult, ...], ...]:
     """What is wrong with each slot, for each time through the page."""
     every = zip(verdicts, reading.path.taken, reading.offs, strict=True)  # one after another, round by round
@@ -219,12 +219,12 @@ def _rounds(
     )
 
 
-def _take(given: Sequence[Hit]) -> tuple[Take, tuple[int, ...]]:
+def _take(given: Sequence[Hit]) -> tuple[Strokes, tuple[int, ...]]:
     """The hits in order of time, and the indexes of those that belong to the count-in."""
     order = sorted(range(len(given)), key=lambda number: given[number].time)
     early = tuple(number for number in order if given[number].time < BEFORE)
     kept = tuple(order[len(early) :])
-    take = Take(
+    take = Strokes(
         tuple(float(given[number].time) for number in kept),
         tuple(given[number].hand for number in kept),
         tuple(bool(given[number].muted) for number in kept),
@@ -235,7 +235,7 @@ def _take(given: Sequence[Hit]) -> tuple[Take, tuple[int, ...]]:
 
 
 def _verdicts(
-    pattern: Pattern, layers: tuple[str, ...], take: Take, reading: TakeReading
+    pattern: Pattern, layers: tuple[str, ...], take: Strokes, reading: Alignment
 ) -> tuple[tuple[frozenset[str], ...], bool]:
     """For each slot what is wrong with it; and whether accents could be told."""
     found: list[set[str]] = [set() for _ in pattern.places]
@@ -278,7 +278,7 @@ def _set_aside(
     pattern: Pattern, tempo: float, kind: str, given: Sequence[Hit], rate: float = 1.0
 ) -> StrumResult:
     """A take that is not scored, and the sentence that says why."""
-    notice = kinds.NOTICES[kind].format(
+    notice = recognised.NOTICES[kind].format(
         played=len(given),
         written=len(pattern.strokes),
         found=f"{tempo / rate:.0f} beats a minute",

@@ -31,7 +31,7 @@ MOST_SWING, LEAST_SWING = Fraction(4), Fraction(11, 10)  # long to short that pl
 
 
 @dataclass(frozen=True)
-class Take:
+class Strokes:
     """The strokes of a performance in order of time: ``numbers`` are their indexes as they were given."""
 
     times: tuple[float, ...]
@@ -40,13 +40,13 @@ class Take:
     forces: tuple[float, ...]
     numbers: tuple[int, ...]
 
-    def scaled(self, rate: float) -> Take:
+    def scaled(self, rate: float) -> Strokes:
         """The same strokes in a time that runs ``rate`` times as fast."""
         return replace(self, times=tuple(time / rate for time in self.times))
 
 
 @dataclass(frozen=True)
-class TakeReading:
+class Alignment:
     """What was played for what: the path, the player's timing, and for each slot how far off its stroke was.
 
     ``offs`` (s) has None where a slot took no stroke; ``swing`` is the long to short that was played, None
@@ -72,7 +72,7 @@ class TakeReading:
         return off is not None and abs(off) > self.limits[slot]
 
 
-def read(pattern: Pattern, tempo: float, take: Take) -> TakeReading:
+def read(pattern: Pattern, tempo: float, take: Strokes) -> Alignment:
     """The likeliest reading of ``take`` as a performance of ``pattern`` at ``tempo``.
 
     Where strokes between the beats can tell, it finds out if they were played even or swung, and at what
@@ -121,7 +121,7 @@ def _slot_lengths(pattern: Pattern) -> tuple[float, ...]:
     return tuple(float(place.length) * second for place in pattern.places)
 
 
-def _read(pattern: Pattern, tempo: float, take: Take) -> TakeReading:
+def _read(pattern: Pattern, tempo: float, take: Strokes) -> Alignment:
     """The likeliest reading by the written feel.
 
     A tempo that comes out far from the one asked for may be a few strokes misread early in the take, so then
@@ -133,7 +133,7 @@ def _read(pattern: Pattern, tempo: float, take: Take) -> TakeReading:
     return reading
 
 
-def _follow(pattern: Pattern, tempo: float, take: Take, outlook: Outlook) -> TakeReading:
+def _follow(pattern: Pattern, tempo: float, take: Strokes, outlook: Outlook) -> Alignment:
     """Align with an unknown lead and tempo, estimate them, align with them known, and estimate again."""
     due = moments(pattern, tempo)
     rate = float(pattern.tempo) / float(tempo)
@@ -154,7 +154,7 @@ def _follow(pattern: Pattern, tempo: float, take: Take, outlook: Outlook) -> Tak
     return _judged(pattern, tempo, take, path, timing, cost)
 
 
-def _timing(due: Sequence[float], take: Take, path: Path, interval: float) -> Timing:
+def _timing(due: Sequence[float], take: Strokes, path: Path, interval: float) -> Timing:
     pairs = [(due[slot], take.times[j]) for slot, j in enumerate(path.taken) if j is not None]
     return fit([at for at, _ in pairs], [time for _, time in pairs], due[-1], interval)
 
@@ -176,8 +176,8 @@ def _slots(pattern: Pattern, due: Sequence[float]) -> list[Due]:
 
 
 def _judged(
-    pattern: Pattern, tempo: float, take: Take, path: Path, timing: Timing, cost: float
-) -> TakeReading:
+    pattern: Pattern, tempo: float, take: Strokes, path: Path, timing: Timing, cost: float
+) -> Alignment:
     """How far off each stroke is from where the page and the player's own timing put it."""
     due = moments(pattern, tempo)[:-1]
     rate = float(pattern.tempo) / float(tempo)
@@ -190,9 +190,7 @@ def _judged(
         for length, doubt in zip(_slot_lengths(pattern), timing.doubts(due), strict=True)
     )
     lost = sum(off is not None and abs(off) > limit for off, limit in zip(offs, limits, strict=True))
-    return TakeReading(
-        path, timing, offs, limits, None, False, cost, tuple(expected), lost + len(path.strays)
-    )
+    return Alignment(path, timing, offs, limits, None, False, cost, tuple(expected), lost + len(path.strays))
 
 
 @lru_cache(maxsize=256)
@@ -205,7 +203,7 @@ def _swingable(pattern: Pattern) -> frozenset[int]:
     )
 
 
-def _feel(pattern: Pattern, tempo: float, reading: TakeReading) -> float | None:
+def _feel(pattern: Pattern, tempo: float, reading: Alignment) -> float | None:
     """Where strokes between the beats fall on the way from even (0) to swung (1: the written ratio or 2:1).
 
     None where too few strokes tell. A lag of all strokes is no swing, so strokes on the beat must tell too.

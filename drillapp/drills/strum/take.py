@@ -16,8 +16,8 @@ from drillapp.drills.verdicts import STROKE_LAYERS
 from drillapp.music import Pattern
 
 from .grade import Hit, grade_strum, repeated
-from .kinds import MOST_OFF
 from .reading import moments
+from .recognised import MOST_OFF
 from .timing import MOST_LEAD
 
 LEAST_AFTER, MOST_AFTER = 0.45, 1.15  # s that are listened for after the last slot or stroke

@@ -8,7 +8,7 @@ from __future__ import annotations
 from drillapp.music import Pattern
 
 from .follow import LEFT_OUT_COST, Path
-from .reading import Take, TakeReading, moments, read
+from .reading import Alignment, Strokes, moments, read
 
 SCORED = "scored"
 NO_STROKES, TOO_FEW, TOO_MANY = "no strokes", "too few", "too many"
@@ -44,7 +44,7 @@ RATES = (2.0, 0.5, 1.26, 0.79, 1.58, 0.63)  # steps that the alignment bridges b
 _HALF = (1.7, 2.4)
 
 
-def trouble(pattern: Pattern, take: Take, path: Path, slots: int | None = None) -> float:
+def trouble(pattern: Pattern, take: Strokes, path: Path, slots: int | None = None) -> float:
     """Part of the strokes, written or played, that are not as written, in the first ``slots``."""
     wrong = strokes = len(path.strays)
     for place in pattern.places[:slots]:
@@ -60,7 +60,7 @@ def trouble(pattern: Pattern, take: Take, path: Path, slots: int | None = None) 
     return wrong / max(strokes, 1)
 
 
-def recognise(pattern: Pattern, tempo: float, take: Take) -> tuple[str, TakeReading | None, float]:
+def recognise(pattern: Pattern, tempo: float, take: Strokes) -> tuple[str, Alignment | None, float]:
     """What kind of performance this is, its reading (where it was aligned), and its rate."""
     written, slots = len(pattern.strokes), len(pattern.places)
     end = moments(pattern, tempo)[-1]
@@ -98,7 +98,9 @@ def _by_rate(rate: float) -> str:
     return TOO_SLOW if rate > 1 else TOO_FAST
 
 
-def _another_rate(pattern: Pattern, tempo: float, take: Take, asked: TakeReading, bad: float) -> float | None:
+def _another_rate(
+    pattern: Pattern, tempo: float, take: Strokes, asked: Alignment, bad: float
+) -> float | None:
     """The rate at which the take fits the page clearly better than at the one asked for."""
     best, least = None, asked.cost - CLEARLY
     due = moments(pattern, tempo)
