@@ -37,7 +37,7 @@ from drillapp.practice.conditions import conditions_of
 from drillapp.practice.notice import Notice
 from drillapp.practice.sitting import Sitting
 from drillapp.practice.standing import FeatureProgress, progress_of, readings_of
-from drillapp.records import Answer, Learner, Observation, PracticeLog, Session, new_id
+from drillapp.records import Answer, Learner, Observation, PracticeLog, SittingRow, new_id
 
 from .plan import LOOK_SECONDS, SIGNS_A_QUESTION, USUAL_SECONDS, PlanLine, Today, costs_of
 
@@ -296,7 +296,7 @@ class Practice:
     def _whose(self, name: str) -> str | None:
         return self._learner.id if self.log.settings.table[name].of == "learner" else None
 
-    def _left_over(self) -> Session | None:
+    def _left_over(self) -> SittingRow | None:
         """A session of today's plan that was cut off a short while ago."""
         for session in self.log.sessions.unfinished(self._learner.id):
             if any(session.plan.get(kind) for kind in ("deck", "pattern", "check")):

@@ -21,7 +21,7 @@ from drillapp.drills.tasks import Task
 from drillapp.learning import Memory, Planner
 from drillapp.music import FEATURE_TABLE, FEATURES
 from drillapp.practice.conditions import conditions_of
-from drillapp.records import Answer, FactorAnswer, LogError, PracticeLog, Session
+from drillapp.records import Answer, FactorAnswer, LogError, PracticeLog, SittingRow
 
 
 @dataclass(frozen=True)
@@ -82,7 +82,7 @@ class Summary:
 
 
 class Sitting:
-    """A session of one learner as it goes on; ``answered`` so far, ``of`` in all.
+    """What one learner does in one go, a drill or a check, as it goes on; ``answered`` so far, ``of`` in all.
 
     A Reading check ends as soon as it can answer, so there ``of`` is the most that it may take.
     """
@@ -92,14 +92,14 @@ class Sitting:
         log: PracticeLog,
         planner: Planner,
         maker: TaskMaker | ReadingCheck,
-        session: Session,
+        row: SittingRow,
         now: Callable[[], float],
         version: str = "",
     ) -> None:
-        self.id = session.id
-        self.learner = session.learner
-        self.of = int(session.plan["count"])
-        self.answered = session.answered
+        self.id = row.id
+        self.learner = row.learner
+        self.of = int(row.plan["count"])
+        self.answered = row.answered
         self._log, self._planner, self._maker = log, planner, maker
         self._now, self._version = now, version
         self._ready: Task[Any] | None = None

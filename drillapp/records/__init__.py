@@ -20,7 +20,7 @@ from .handin import HandIn
 from .learners import Learner
 from .log import Collected, PracticeLog
 from .opening import open_log
-from .sessions import Session
+from .sessions import SittingRow
 from .settings import SETTINGS, Setting
 
 __all__ = [
@@ -41,8 +41,8 @@ __all__ = [
     "LogTooNew",
     "Observation",
     "PracticeLog",
-    "Session",
     "Setting",
+    "SittingRow",
     "data_folder",
     "evidence_of",
     "new_id",

@@ -3,7 +3,7 @@
 Conventions: times are seconds since 1970-01-01 00:00 UTC; `offset` is the local time's lead on UTC in
 minutes (Central European summer time is 120); `at` and `swing` are Fractions written as text ("3/2", "2");
 tempo is beats a minute; ids are unique everywhere. Values are checked when they are made, so an Answer is
-always right.
+always right; one that is read from the log, where only checked ones go, says so with ``checked``.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ import math
 import re
 import uuid
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import InitVar, dataclass, field, fields
 from datetime import date, datetime, timedelta, timezone
 from typing import Any
 
@@ -52,8 +52,11 @@ class FactorAnswer:
     """The chance of being right by guessing, from 0 to 1."""
     present: bool
     """Was the sign in the written pattern?"""
+    checked: InitVar[bool] = False
 
-    def __post_init__(self) -> None:
+    def __post_init__(self, checked: bool) -> None:
+        if checked:
+            return
         _fraction("at", self.at)
         _texts("features", self.features)
         _text("written", self.written)
@@ -103,8 +106,11 @@ class Answer:
     id: str = field(default_factory=new_id)
     settled: float | None = field(default=None, compare=False)
     """The effective time that the log found (see clock.py); None before it was in a log. Not recorded."""
+    checked: InitVar[bool] = False
 
-    def __post_init__(self) -> None:
+    def __post_init__(self, checked: bool) -> None:
+        if checked:
+            return
         for name in ("id", "learner", "session", "drill", "pattern", "meter"):
             _text(name, getattr(self, name))
         _number("utc", self.utc, 0, LATEST)
@@ -225,20 +231,12 @@ def from_dict(data: Any) -> Answer:
 
 def from_own_dict(data: dict[str, Any], settled: float) -> Answer:
     """The answer of a JSON object that was checked when it went into the log; several times faster."""
-    data["factors"] = tuple(_own_factor(row) for row in data["factors"])
+    for row in data["factors"]:
+        row["features"] = tuple(row["features"])
+    data["factors"] = tuple(FactorAnswer(**row, checked=True) for row in data["factors"])
     for name in _TUPLES:
         data[name] = tuple(data[name])
-    data["settled"] = settled
-    answer = object.__new__(Answer)
-    answer.__dict__.update(data)
-    return answer
-
-
-def _own_factor(row: dict[str, Any]) -> FactorAnswer:
-    row["features"] = tuple(row["features"])
-    factor = object.__new__(FactorAnswer)
-    factor.__dict__.update(row)
-    return factor
+    return Answer(**data, settled=settled, checked=True)
 
 
 def _keys(what: str, data: Any, names: tuple[str, ...]) -> None:

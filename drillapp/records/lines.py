@@ -37,9 +37,18 @@ def seal(value: dict[str, Any]) -> str:
     '{"learner":{"name":"Ana"},"crc":"933e8e59"}'
     """
     start = compact(value)[:-1]
+    _check_length(start)
+    return f'{start},"crc":"{zlib.crc32(start.encode("ascii")):08x}"}}'
+
+
+def check_fits(value: dict[str, Any]) -> None:
+    """Raises ValueError where the line of a JSON object would be longer than MAX_LINE."""
+    _check_length(compact(value)[:-1])
+
+
+def _check_length(start: str) -> None:
     if len(start) + _TAIL > MAX_LINE:
         raise ValueError(f"a line has {len(start)} characters; at most {MAX_LINE - _TAIL} are allowed")
-    return f'{start},"crc":"{zlib.crc32(start.encode("ascii")):08x}"}}'
 
 
 def is_whole(line: str) -> bool:

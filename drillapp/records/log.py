@@ -18,7 +18,7 @@ from .answer import Answer, Observation, from_own_dict
 from .errors import HandInError
 from .handin import HandIn, Progress, read_hand_in, write_hand_in
 from .learners import Learners
-from .lines import is_whole, seal, unseal_own
+from .lines import check_fits, is_whole, seal, unseal_own
 from .rows import (
     DifferentAnswer,
     device_of,
@@ -99,7 +99,7 @@ class PracticeLog:
         Raises LogError (LogLocked, LogReadOnly, LogFull ...) where it cannot be written: it then waits in
         `unsaved`. Raises ValueError where it is too long, or another answer has its id.
         """
-        seal(whole(answer, self._device, 2**53))
+        check_fits(whole(answer, self._device, 2**53))
         with self._store.locked():
             if self._unsaved.setdefault(answer.id, answer) != answer:
                 raise DifferentAnswer(f"another answer with the id {answer.id} waits to be written")

@@ -1,6 +1,7 @@
-"""Sessions: what was planned and when, so that one that was cut off can be taken up again.
+"""Sittings in the log: what was planned and when, so that one that was cut off can be taken up again.
 
-Conventions: times are UTC seconds; a plan is a JSON object that belongs to whoever planned it.
+Conventions: on disk the table, and an answer's link to it, are called sessions; times are UTC seconds; a plan
+is a JSON object that belongs to whoever planned it.
 """
 
 from __future__ import annotations
@@ -14,8 +15,8 @@ from .store import Store
 
 
 @dataclass(frozen=True)
-class Session:
-    """One sitting of one learner."""
+class SittingRow:
+    """What the log keeps of one sitting of one learner, beside its answers."""
 
     id: str
     learner: str
@@ -32,7 +33,9 @@ class Sessions:
     def __init__(self, store: Store) -> None:
         self._store = store
 
-    def begin(self, session: str, learner: str, now: float, plan: Mapping[str, Any] | None = None) -> Session:
+    def begin(
+        self, session: str, learner: str, now: float, plan: Mapping[str, Any] | None = None
+    ) -> SittingRow:
         """Note on disk that a session began. Raises ValueError where its id was used before."""
         text = compact(dict(plan or {}))
         if self._find(session) is not None:
@@ -41,14 +44,14 @@ class Sessions:
             connection.execute(
                 "INSERT INTO sessions VALUES (?, ?, ?, ?, NULL)", (session, learner, now, text)
             )
-        return Session(session, learner, now, read_json(text))
+        return SittingRow(session, learner, now, read_json(text))
 
     def end(self, session: str, now: float) -> None:
         """Note that a session came to its end, or that the learner left it for good."""
         with self._store.writing() as connection:
             connection.execute("UPDATE sessions SET ended = ? WHERE id = ? AND ended IS NULL", (now, session))
 
-    def unfinished(self, learner: str) -> tuple[Session, ...]:
+    def unfinished(self, learner: str) -> tuple[SittingRow, ...]:
         """The learner's sessions that have not ended, the last begun first."""
         rows = self._store.rows(
             "SELECT id FROM sessions WHERE learner = ? AND ended IS NULL ORDER BY rowid DESC", (learner,)
@@ -56,14 +59,14 @@ class Sessions:
         found = (self._find(row[0]) for row in rows)
         return tuple(session for session in found if session is not None)
 
-    def last(self, learner: str) -> Session | None:
+    def last(self, learner: str) -> SittingRow | None:
         """The learner's last session, by the order in which they began; None before the first."""
         row = self._store.one(
             "SELECT id FROM sessions WHERE learner = ? ORDER BY rowid DESC LIMIT 1", (learner,)
         )
         return None if row is None else self._find(row[0])
 
-    def _find(self, session: str) -> Session | None:
+    def _find(self, session: str) -> SittingRow | None:
         row = self._store.one(
             "SELECT id, learner, started, plan, ended, (SELECT count(*) FROM answers WHERE session = s.id) "
             "FROM sessions s WHERE id = ?",
@@ -72,4 +75,4 @@ class Sessions:
         if row is None:
             return None
         key, learner, started, plan, ended, answered = row
-        return Session(key, learner, started, read_json(plan), ended, answered)
+        return SittingRow(key, learner, started, read_json(plan), ended, answered)

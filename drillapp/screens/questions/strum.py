@@ -270,7 +270,7 @@ class StrumIt(Question):
         listen_closely(False)
         self.taking, self.counted, self._events, self._take = False, 0, [], None
         self.ids.field.listening = False
-        self.ids.page.cursor = -1
+        self.ids.page.cursor = None
         self.words = "Drag across the strings: downwards for a down-stroke, upwards for an up-stroke."
         self._held.clear()
         self.palm_key = False

@@ -36,7 +36,7 @@ def set_page(
 class PageView(Widget):
     """Shows ``pattern`` on ``layers``, centred; brackets stand under the slots in ``places``.
 
-    ``cursor``: the slot that a mark stands behind, -1 for none.
+    ``cursor``: the slot that a mark stands behind, None for none.
     """
 
     pattern = ObjectProperty(None, allownone=True)
@@ -45,7 +45,7 @@ class PageView(Widget):
     names = StringProperty(SYLLABLES[0])
     tempo = BooleanProperty(False)
     largest = NumericProperty(34.0)
-    cursor = NumericProperty(-1)
+    cursor = ObjectProperty(None, allownone=True)
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -97,8 +97,8 @@ class PageView(Widget):
 
     def on_cursor(self, *_args: object) -> None:
         """Put the mark behind its slot; the page itself is not painted again."""
-        slot = int(self.cursor)
-        if self._drawn is None or not 0 <= slot < len(self._drawn[0].slots):
+        slot = self.cursor
+        if self._drawn is None or slot is None or slot >= len(self._drawn[0].slots):
             self._mark_colour.a = 0
             return
         page, x, y, space = self._drawn
