@@ -88,7 +88,7 @@ class Screen(BoxLayout):
     def leave(self) -> None:
         """Put down what must not go on unseen."""
 
-    def set_ahead(self, task: Task) -> None:
+    def set_ahead(self, task: Task[Any]) -> None:
         """Set the page of a coming question, to be shown later; may be called from another thread."""
 
     def acts(self) -> dict[str, Callable[[], object]]:

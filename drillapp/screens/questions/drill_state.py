@@ -85,7 +85,7 @@ class DrillState:
     def again(self, by: int) -> None:
         """Practise the page of this question, slower (-1) or faster (1); the next ones keep their tempo."""
         self.practising = True
-        self.tempo = self.replay_tempo = bounded(round(self.tempo * (1 + by * AGAIN)))
+        self.tempo = self.replay_tempo = float(bounded(round(self.tempo * (1 + by * AGAIN))))
 
     @property
     def kind(self) -> Kind[Any, Any]:
@@ -95,7 +95,7 @@ class DrillState:
     @property
     def full_tempo(self) -> float:
         """The tempo at which the question was put."""
-        return bounded(self.task.tempo + self.shift)
+        return float(bounded(self.task.tempo + self.shift))
 
     def change_times(self) -> None:
         """Once, twice, four times, and once again."""
@@ -126,7 +126,7 @@ class DrillState:
         return self.sitting.over
 
     def change_tempo(self, by: int) -> None:
-        tempo = stepped(self.tempo, by)
+        tempo = float(stepped(self.tempo, by))
         if not self.practising:
             self.shift += tempo - self.tempo
         self.tempo = self.replay_tempo = tempo
@@ -137,7 +137,7 @@ class DrillState:
 
     def change_replay(self, by: int) -> None:
         """Hear the answer slower or faster; the next question keeps its own tempo."""
-        self.replay_tempo = bounded(self.replay_tempo + by * REPLAY_STEP)
+        self.replay_tempo = float(bounded(self.replay_tempo + by * REPLAY_STEP))
 
     def replay(self, pattern: Pattern) -> Sound:
         """The pattern after the answer, at the tempo that it is to be heard at again."""
@@ -149,7 +149,7 @@ class DrillState:
 
     def sounds_of(self, task: Task[Any]) -> tuple[Sound, ...]:
         """The sounds that a coming question will ask for."""
-        tempo = bounded(task.tempo + self.shift)
+        tempo = float(bounded(task.tempo + self.shift))
         return tuple(self._sound(pattern, tempo, task.chord) for pattern in KINDS[task.drill].sounds(task))
 
     def _sound(self, pattern: Pattern, tempo: float, chord: str) -> Sound:

@@ -293,7 +293,7 @@ class StrumIt(Question):
         if key not in self._held:
             self._held.add(key)
             if act in ("down", "up"):
-                self.ids.field.key_stroke(act, self._keys.accent in self._held)
+                self.ids.field.key_stroke("down" if act == "down" else "up", self._keys.accent in self._held)
         self.palm_key = self._keys.mute in self._held
         return True
 

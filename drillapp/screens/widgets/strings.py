@@ -17,6 +17,7 @@ from kivy.metrics import dp
 from kivy.properties import BooleanProperty
 from kivy.uix.widget import Widget
 
+from drillapp.music.slots import Hand
 from drillapp.screens.look.look import look
 from drillapp.screens.widgets.drawn import Add, Drawn
 from drillapp.screens.widgets.touches import began, followed
@@ -31,7 +32,7 @@ class Crossing:
     """A stroke across the strings: when, which way, muted or not, and how hard (0 to 1)."""
 
     time: float
-    hand: str
+    hand: Hand
     muted: bool
     force: float
 
@@ -128,7 +129,7 @@ class StrumField(Drawn):
             if found is not None and self.listening:
                 self.struck(found)
 
-    def key_stroke(self, hand: str, accent: bool) -> None:
+    def key_stroke(self, hand: Hand, accent: bool) -> None:
         """A stroke from the keyboard, now."""
         if self.listening:
             force = KEY_ACCENT if accent else KEY_FORCE
