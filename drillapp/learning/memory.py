@@ -32,7 +32,7 @@ from drillapp.learning.times import DAY, HOUR
 from drillapp.learning.traces import (
     DECAYS,
     LEAST,
-    Kind,
+    FeatureKind,
     Part,
     Trace,
     evidence_of,
@@ -89,7 +89,7 @@ class Memory:
         self._form, self._form_variance = 0.0, self.prior.form_sd**2
         self._last: float | None = None
         uu, dd = self.prior.feature_sd**2, self.prior.fade_sd**2
-        self._new = Trace(tuple(Kind(*kind, uu, 0.0, dd) for kind in self.prior.kinds))
+        self._new = Trace(tuple(FeatureKind(*kind, uu, 0.0, dd) for kind in self.prior.kinds))
         self.traces: dict[str, Trace] = {}
         self.conditions: dict[str, tuple[float, float]] = {}
         self._lately = Lately()

@@ -17,7 +17,7 @@ PARTS = tuple(1 / (index + 1) for index in range(len(SCALES)))
 _exp, _sqrt = math.exp, math.sqrt
 
 
-class Kind:
+class FeatureKind:
     """One feature if it is of one kind: weight of that kind, effect u, fading d, their covariance."""
 
     __slots__ = ("d", "dd", "gain", "u", "ud", "uu", "weight")
@@ -27,8 +27,8 @@ class Kind:
     ) -> None:
         self.weight, self.u, self.d, self.gain, self.uu, self.ud, self.dd = weight, u, d, gain, uu, ud, dd
 
-    def copy(self) -> Kind:
-        return Kind(self.weight, self.u, self.d, self.gain, self.uu, self.ud, self.dd)
+    def copy(self) -> FeatureKind:
+        return FeatureKind(self.weight, self.u, self.d, self.gain, self.uu, self.ud, self.dd)
 
 
 class Trace:
@@ -36,7 +36,7 @@ class Trace:
 
     __slots__ = ("count", "kinds", "last", "stores")
 
-    def __init__(self, kinds: tuple[Kind, ...]) -> None:
+    def __init__(self, kinds: tuple[FeatureKind, ...]) -> None:
         self.kinds = kinds
         self.stores = [0.0] * len(SCALES)
         self.last: float | None = None

@@ -11,7 +11,7 @@ import pytest
 from drillapp.decks.load import load_decks
 from drillapp.drills import PickQuestion
 from drillapp.drills.dictation import blank
-from drillapp.drills.kinds import Strummed
+from drillapp.drills.kinds import Performance
 from drillapp.drills.strum.grade import Hit
 from drillapp.learning import Memory
 from drillapp.music import FEATURES
@@ -273,7 +273,7 @@ def as_written(task) -> tuple[Hit, ...]:
 def test_a_page_strummed_as_written_is_right_and_recorded(tmp_path) -> None:
     held = practice(tmp_path, Clock())
     sitting, task = by_hand(held, "strum_it")
-    result = sitting.answer(task, Strummed(as_written(task)), 9.0)
+    result = sitting.answer(task, Performance(as_written(task)), 9.0)
     assert result.right and result.kept
     (answer,) = held.log.answers(held.learner.id)
     assert (answer.drill, answer.candidates, len(answer.extra["hits"])) == (
@@ -288,7 +288,7 @@ def test_a_page_strummed_as_written_is_right_and_recorded(tmp_path) -> None:
 def test_a_take_without_strokes_is_set_aside_and_the_task_stays(tmp_path) -> None:
     held = practice(tmp_path, Clock())
     sitting, task = by_hand(held, "strum_it")
-    result = sitting.answer(task, Strummed(()), 9.0)
+    result = sitting.answer(task, Performance(()), 9.0)
     assert not result.kept and result.graded.set_aside
     assert held.log.count() == 0
     assert sitting.next() is task
@@ -325,7 +325,7 @@ def test_all_four_drills_make_one_sitting(tmp_path) -> None:
         while (task := sitting.next()) is not None:
             seen[task.drill] += 1
             if task.drill == "strum_it":
-                sitting.answer(task, Strummed(as_written(task)), 8.0)
+                sitting.answer(task, Performance(as_written(task)), 8.0)
             elif task.drill == "write_it_down":
                 sitting.answer(task, blank(task.pattern), 8.0, (1,))
             else:
@@ -346,7 +346,7 @@ def test_a_reading_check_finds_the_sign_that_is_played_wrong_and_stops(tmp_path)
         if task.drill == "strum_it":
             # Mutes are played as plain strokes; all else is played as written.
             hits = tuple(Hit(hit.time, hit.hand, False, hit.force) for hit in as_written(task))
-            result = sitting.answer(task, Strummed(hits), 12.0)
+            result = sitting.answer(task, Performance(hits), 12.0)
         else:
             sheet = blank(task.pattern)
             for place in sheet.ruler.places:

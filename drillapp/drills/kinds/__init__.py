@@ -9,10 +9,10 @@ from typing import Any
 from .kind import Graded, Kind
 from .page_to_sound import PAGE_TO_SOUND
 from .sound_to_page import SOUND_TO_PAGE
-from .strum_it import STRUM_IT, Strummed
+from .strum_it import STRUM_IT, Performance
 from .write_it_down import WRITE_IT_DOWN
 
-__all__ = ["KINDS", "USUAL", "Graded", "Kind", "Strummed", "chosen"]
+__all__ = ["KINDS", "USUAL", "Graded", "Kind", "Performance", "chosen"]
 
 KINDS: Mapping[str, Kind[Any, Any]] = MappingProxyType(
     {kind.name: kind for kind in (PAGE_TO_SOUND, SOUND_TO_PAGE, STRUM_IT, WRITE_IT_DOWN)}

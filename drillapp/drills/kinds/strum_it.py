@@ -17,14 +17,14 @@ NOT_BY_HAND = frozenset(name for name, row in FEATURE_TABLE.items() if not row.b
 
 
 @dataclass(frozen=True)
-class Strummed:
+class Performance:
     """The strokes of a take, in seconds from the first beat; the page was played ``times`` times through."""
 
     hits: tuple[Hit, ...]
     times: int = 1
 
 
-def _grade(task: Task[None], given: Strummed | None, tempo: float) -> Graded:
+def _grade(task: Task[None], given: Performance | None, tempo: float) -> Graded:
     """What was played; a take that cannot be scored is set aside."""
     if given is None:
         return not_read(task)
@@ -57,7 +57,7 @@ def _signs(pattern: Pattern, layers: tuple[str, ...]) -> tuple[SignRead, ...]:
     return strum_signs(pattern, layers, right, muted, swing=pattern.swing is not None)
 
 
-STRUM_IT: Kind[None, Strummed] = Kind(
+STRUM_IT: Kind[None, Performance] = Kind(
     name="strum_it",
     title="Strum it",
     about="play the page",

@@ -101,9 +101,9 @@ def _hand_result(app: App) -> Screen:
 
 
 def _summary(app: App) -> Screen:
-    from drillapp.screens.questions.summary import Summary
+    from drillapp.screens.questions.summary import SummaryView
 
-    return Summary(app)
+    return SummaryView(app)
 
 
 def _finding(app: App) -> Screen:

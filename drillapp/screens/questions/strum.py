@@ -16,7 +16,7 @@ from kivy.core.window import Window
 from kivy.graphics import Color, SmoothEllipse, SmoothLine
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 
-from drillapp.drills.kinds import Strummed
+from drillapp.drills.kinds import Performance
 from drillapp.drills.kinds.by_hand import SlotBySlot
 from drillapp.drills.strum.grade import Hit, repeated
 from drillapp.drills.strum.take import Take
@@ -224,7 +224,7 @@ class StrumIt(Question):
         if self._device_now() != self._device:  # not every library notices
             self.set_aside(DISTURBED.format(what="The sound changed"))
             return
-        graded = self.drilling.answer(Strummed(hits, self.drilling.times)).graded
+        graded = self.drilling.answer(Performance(hits, self.drilling.times)).graded
         if graded.set_aside is not None:
             self.notice = graded.set_aside
             return

@@ -36,7 +36,7 @@ class End(Screen):
         return {"enter": partial(self.app.go, "today")}
 
 
-class Summary(End):
+class SummaryView(End):
     """Shown after the last answer."""
 
     def enter(self, drilling: DrillState | None = None, **_given: object) -> None:

@@ -12,7 +12,7 @@ import pytest
 
 from drillapp.decks.load import load_decks
 from drillapp.drills.dictation import ruled
-from drillapp.drills.kinds import KINDS, USUAL, Kind, Strummed, chosen
+from drillapp.drills.kinds import KINDS, USUAL, Kind, Performance, chosen
 from drillapp.drills.kinds.kind import Base, Turn
 from drillapp.drills.strum.grade import Hit
 from drillapp.drills.task_maker import TaskMaker
@@ -42,7 +42,7 @@ def as_it_is(task: Task) -> object:
     return {
         "page_to_sound": lambda: task.question.answer,
         "sound_to_page": lambda: task.question.answer,
-        "strum_it": lambda: Strummed(
+        "strum_it": lambda: Performance(
             tuple(
                 Hit(task.pattern.seconds(one.at), one.hand, one.muted, 0.8 if one.accent else 0.5)
                 for one in task.pattern.strokes
@@ -130,7 +130,7 @@ def test_whole_pages_are_put_only_where_they_show_all_that_is_asked() -> None:
 def test_a_take_that_cannot_be_scored_is_set_aside_and_says_why() -> None:
     kind = KINDS["strum_it"]
     task = a_task(kind)
-    graded = kind.grade(task, Strummed(()), float(task.tempo))
+    graded = kind.grade(task, Performance(()), float(task.tempo))
     assert graded.set_aside == "No stroke was heard, so this take is not scored."
     assert not graded.signs and not graded.recorded.extra
 
@@ -176,7 +176,9 @@ def test_no_module_outside_asks_which_kind_a_task_is() -> None:
                 found = any(isinstance(one, ast.Attribute) and one.attr == "drill" for one in sides)
             elif isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
                 words = {one.id for one in ast.walk(node) if isinstance(one, ast.Name)}
-                found = node.func.id == "isinstance" and bool(words & {"Task", "Kind", "Graded", "Strummed"})
+                found = node.func.id == "isinstance" and bool(
+                    words & {"Task", "Kind", "Graded", "Performance"}
+                )
             else:
                 found = isinstance(node, ast.Name) and node.id in rows
             if found:
