@@ -12,8 +12,9 @@ import pytest
 
 import drillapp
 from drillapp.decks.load import load_decks
+from drillapp.drills.kinds.strum_it import NOT_BY_HAND
+from drillapp.drills.kinds.write_it_down import NOT_WRITTEN
 from drillapp.drills.pick import BASIC
-from drillapp.drills.tasks import NOT_BY_HAND, NOT_WRITTEN
 from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, features_of, features_to_ask, parse, signs
 from drillapp.music.course import builds_on
 from drillapp.music.feature_table import FactorKind
