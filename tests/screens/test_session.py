@@ -90,9 +90,9 @@ def test_killing_the_app_after_an_answer_loses_none_and_a_restart_goes_on(
         app.press("Return")
         for number in range(6, QUESTIONS + 1):
             given.append(answer_one(app, number))
-            app.wait(screen="answer", number=number)
+            assert app.wait(screen="answer", number=number)["notices"] == []
             app.click("next")
-        app.wait(screen="summary")
+        assert app.wait(screen="summary")["notices"] == []
         app.click("to-today")
         app.wait(screen="today")
         assert app.control("start")["text"] == "Start"

@@ -48,7 +48,7 @@ class App(Protocol):
     def build_ahead(self, name: str) -> None:
         """Build a screen that will be shown soon."""
 
-    def built(self, name: str) -> Screen | None:
+    def screen_made(self, name: str) -> Screen | None:
         """A screen that was shown or built before; None where it was not."""
 
     def later(self, act: Callable[[], None]) -> None:

@@ -206,7 +206,7 @@ class DrillApp(KivyApp):
         """Build a screen that will be shown soon."""
         self._screen(name)
 
-    def built(self, name: str) -> Screen | None:
+    def screen_made(self, name: str) -> Screen | None:
         """A screen that was shown or built before; None where it was not."""
         return self._screens.get(name)
 

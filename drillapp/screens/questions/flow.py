@@ -60,7 +60,7 @@ def prepare_next(app: App, drilling: DrillState) -> None:
         coming = drilling.prepare()
         if coming is None:
             return
-        screen = app.built(KINDS[coming.drill].screen)
+        screen = app.screen_made(KINDS[coming.drill].screen)
         if screen is not None:
             screen.set_ahead(coming)
         for sound in drilling.sounds_of(coming):
