@@ -140,7 +140,7 @@ class DrillApp(KivyApp):
         self.open_practice()
         return self.root
 
-    def load_kv(self, *_args: object) -> bool:
+    def load_kv(self, filename: str | None = None) -> bool:
         """Nothing: every module loads its own rules, and Kivy would take drill.kv for the app's."""
         return False
 
