@@ -178,3 +178,13 @@ def test_a_sign_is_asked_about_at_most_three_times_in_a_row() -> None:
         session.record([Read((asked[-1],), asked[-1] != "tie" or len(asked) % 2 == 0)])
     assert "tie" in session.result.weak
     assert all(len(set(asked[n : n + 4])) > 1 for n in range(len(asked) - 3))
+
+
+def test_every_sign_is_read_twice_before_a_suspect_is_followed_up() -> None:
+    session = WeaknessTest(SIGNS, most=400)
+    asked = []
+    for _ in range(2 * len(SIGNS)):
+        asked.append(session.next())
+        session.record([Read((asked[-1],), asked[-1] != "tie")])
+    assert sorted(asked) == sorted(SIGNS * 2)
+    assert session.next() == "tie"

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from drillapp.learning import Memory, Prior, calibration, fit_prior
 from drillapp.learning.fit import fitting
-from drillapp.learning.readout import CELLS, SLOPES, Readout
+from drillapp.learning.readout import CELLS, PAUSES, SLOPES, Readout
 
 DAY = 86400.0
 Row = tuple[int, float, tuple[str, ...], bool]
@@ -164,3 +164,16 @@ def test_features_may_be_numbers_as_in_the_tables_of_a_tutor(monkeypatch: pytest
     for _, now, features, right in rows[:80]:
         assert 0 < memory.predict(features, now) < 1  # type: ignore[arg-type]
         memory.observe(features, right, now)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("pause", [0.0, 60.0, 3600.0, 86400.0, 1e9])
+def test_a_question_is_in_one_cell_of_each_group_however_long_the_pause(pause: float) -> None:
+    memory = Memory()
+    assert memory._lately.cells(memory.traces, ("tie",), "tie", 0.0)[0] == 0
+    memory.observe(("tie",), True, 0.0)
+    memory._lately.learn(("tie",), 0.0, True, 0.1)
+    first, *rest = memory._lately.cells(memory.traces, ("tie",), "tie", pause)
+    # the bounds that the pause has passed, counted by hand
+    assert first == 1 + sum(bound <= pause for bound in PAUSES)
+    assert len({first, *rest}) == 5
+    assert len(PAUSES) + 1 < min(rest) <= max(rest) < CELLS

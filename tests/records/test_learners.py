@@ -129,11 +129,13 @@ def test_an_unknown_learner_is_said_so(log: PracticeLog) -> None:
             call("nobody")
 
 
-def test_a_new_name_leaves_all_else_of_a_learner_as_it_is(log: PracticeLog) -> None:
+@pytest.mark.parametrize("archived", [True, False])
+def test_a_new_name_leaves_all_else_of_a_learner_as_it_is(log: PracticeLog, archived: bool) -> None:
     ana = log.learners.add("Ana", now=1000.0)
-    log.learners.archive(ana.id)
+    if archived:
+        log.learners.archive(ana.id)
     anna = log.learners.rename(ana.id, "Anna", now=2000.0)
-    assert (anna.made, anna.named, anna.archived, anna.here) == (1000.0, 2000.0, True, True)
+    assert (anna.made, anna.named, anna.archived, anna.here) == (1000.0, 2000.0, archived, True)
     assert log.learners.get(ana.id) == anna
 
 
@@ -177,3 +179,10 @@ def test_when_a_learner_was_added_is_the_earliest_time_that_is_known(
         assert teacher.learners.get(ana.id).made == known
         teacher.collect(log.hand_in(tmp_path / "out").path)
         assert teacher.learners.get(ana.id).made == (known or 1000.0)
+
+
+def test_when_a_learner_was_added_may_stay_unknown(log: PracticeLog) -> None:
+    with log._store.writing() as connection:
+        for named in (1.0, 2.0):
+            put_learner(connection, {"id": "a", "name": "Ana", "made": 0.0, "named": named})
+    assert (log.learners.get("a").made, log.learners.get("a").named) == (0.0, 2.0)
