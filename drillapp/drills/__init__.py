@@ -9,7 +9,7 @@ from drillapp.music.slot_sheet import Sheet
 from .check import Finding, ReadingCheck
 from .dictation import DictationResult, WrittenSlot, blank, grade_dictation, ruled
 from .ear import heard_apart
-from .explain import Explanation, explain, place_name
+from .explain import Explanation, Told, explain
 from .pick import Evidence, NoQuestion, PickQuestion, pick_question
 from .slot_evidence import SignRead
 from .verdicts import VERDICTS
@@ -28,6 +28,7 @@ __all__ = [
     "SignRead",
     "SlotResult",
     "StrumResult",
+    "Told",
     "WrittenSlot",
     "blank",
     "explain",
@@ -35,6 +36,5 @@ __all__ = [
     "grade_strum",
     "heard_apart",
     "pick_question",
-    "place_name",
     "ruled",
 ]

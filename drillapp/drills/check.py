@@ -4,7 +4,7 @@ Guessing is what makes a diagnosis slow, so the check asks by Strum it and Write
 many signs at once. It asks next about the signs likeliest to be weak, and stops when all are decided.
 
 What the answers say, and which sign to look at next, is told by ``learning.WeaknessTest``: this module finds
-the pages, lays out the minutes and puts the finding into words.
+the pages and lays out the minutes.
 
 Conventions: seconds; accuracies without guessing.
 """
@@ -19,7 +19,7 @@ from functools import lru_cache
 from typing import Any
 
 from drillapp.learning import FRESH, REPAIR, WeaknessTest
-from drillapp.music import FEATURE_TABLE, FEATURES, Pattern, features_to_ask
+from drillapp.music import FEATURES, Pattern, features_to_ask
 
 from .kinds import KINDS
 from .kinds.kind import InCheck, Kind
@@ -39,8 +39,6 @@ CALM = 0.6  # expected accuracy whose tempo is taken: reading, not the hand, is 
 MOST_A_PAGE = 5.0  # signs of one kind that a page counts for
 MINUTES = 5.0
 MOST_TASKS = 20  # more than five minutes hold
-MANY = 4  # signs still open are named up to so many
-LOW = 0.75  # share read right below which it is not enough to say that no sign is weaker than the others
 MOST_READS = 1000  # no limit: the minutes end it
 NOT_MET = 1.5  # a page never met says more: it cannot be known by heart
 AGAIN = 4.0  # a page put again in one check says a fifth of it at most
@@ -74,25 +72,6 @@ class Finding:
     undecided: tuple[str, ...]
     read: dict[str, tuple[int, int]]
     error_rate: float
-
-    @property
-    def sentence(self) -> str:
-        """The finding in a sentence, the features by their names.
-
-        >>> Finding((), ("beat",), (), {}, 0.05).sentence
-        'No weak sign was found.'
-        """
-        still = f" Still open: {_titles(self.undecided)}." if self.undecided else ""
-        if len(self.undecided) > MANY:
-            still = f" {len(self.undecided)} signs are still open."
-        if self.weak:
-            return f"Weak: {_titles(self.weak)}.{still}"
-        right = sum(right for right, _ in self.read.values())
-        count = sum(count for _, count in self.read.values())
-        if count and right < LOW * count:
-            ten = round(10 * right / count)
-            return f"No sign is weaker than the others: about {ten} in 10 are read right."
-        return f"No weak sign was found.{still}"
 
 
 @dataclass
@@ -299,7 +278,3 @@ def _go_together(one: Pattern, two: Pattern) -> bool:
 def _seconds(pattern: Pattern, pace: float, kind: Kind[Any, Any]) -> float:
     """About how long a page takes, but for what is around every task."""
     return kind.seconds(pattern, _calm_tempo(pattern, pace))
-
-
-def _titles(features: Iterable[str]) -> str:
-    return ", ".join(FEATURE_TABLE[feature].title.lower() for feature in features)

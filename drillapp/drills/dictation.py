@@ -40,19 +40,19 @@ from .verdicts import (
 )
 
 SILENCE_MISSED, SILENCE_ADDED, EMPTY = "silence missed", "silence added", "left empty"
-#: every verdict on a written slot, and what it says
-WRITTEN_VERDICTS: dict[str, str] = {
-    LEFT_OUT: "sounded, not written",
-    EXTRA: "written, did not sound",
-    WRONG_HAND: "written in the other direction",
-    MUTE_MISSED: "was muted, written ringing",
-    MUTE_ADDED: "rang, written muted",
-    ACCENT_MISSED: "was accented, written plain",
-    ACCENT_ADDED: "was plain, written accented",
-    SILENCE_MISSED: "was silent, written ringing on",
-    SILENCE_ADDED: "rang on, written silent",
-    EMPTY: "not written",
-}
+#: every verdict on a written slot, in the order in which they are said
+WRITTEN_VERDICTS: tuple[str, ...] = (
+    LEFT_OUT,
+    EXTRA,
+    WRONG_HAND,
+    MUTE_MISSED,
+    MUTE_ADDED,
+    ACCENT_MISSED,
+    ACCENT_ADDED,
+    SILENCE_MISSED,
+    SILENCE_ADDED,
+    EMPTY,
+)
 
 _WAYS = len(CYCLE)
 GUESS_SUSTAINED = 1 / _WAYS  # tie or rest

@@ -13,7 +13,7 @@ from datetime import date, timedelta
 
 from drillapp.drills.pick import BASIC
 from drillapp.learning import Planner, corrected, diagnose
-from drillapp.music import FEATURE_TABLE, FEATURES
+from drillapp.music import FEATURES
 from drillapp.records import Answer, Observation, evidence_of
 
 ERROR_RATE = 0.05  # the chance, over all signs and however often one looks, that one is called weak wrongly
@@ -30,7 +30,6 @@ class Reading:
     """
 
     feature: str
-    title: str
     opened: bool
     low: float
     middle: float
@@ -51,17 +50,29 @@ class TrendPoint:
 
 
 @dataclass(frozen=True)
+class Confusion:
+    """One way that was read as another, ``wrong`` times of the ``of`` that it was written."""
+
+    written: str
+    read: str
+    wrong: int
+    of: int
+
+
+@dataclass(frozen=True)
 class FeatureProgress:
-    """How one feature stands: ``expected`` is the memory's accuracy for today, without guessing."""
+    """How one feature stands: ``expected`` is the memory's accuracy for today, without guessing.
+
+    ``confusions``: what is read as what, most frequent first.
+    """
 
     feature: str
-    title: str
     opened: bool
     first_seen: Reading
     met_before: Reading
     trend: tuple[TrendPoint, ...]
     expected: float
-    confusions: tuple[str, ...]
+    confusions: tuple[Confusion, ...]
 
 
 def readings_of(seen: Sequence[Observation], planner: Planner, now: float) -> tuple[Reading, ...]:
@@ -89,7 +100,6 @@ def progress_of(answers: Sequence[Answer], planner: Planner, now: float) -> tupl
     return tuple(
         FeatureProgress(
             feature,
-            FEATURE_TABLE[feature].title,
             feature in opened,
             _reading(feature, first[feature], feature in opened, feature in weak),
             _reading(feature, met[feature], feature in opened, feature in weak),
@@ -132,7 +142,7 @@ def _by_feature(seen: Iterable[Observation]) -> defaultdict[str, list[Observatio
 
 def _reading(feature: str, seen: Sequence[Observation], opened: bool, weak: bool) -> Reading:
     low, middle, high = _accuracy(seen)
-    return Reading(feature, FEATURE_TABLE[feature].title, opened, low, middle, high, len(seen), weak)
+    return Reading(feature, opened, low, middle, high, len(seen), weak)
 
 
 def _accuracy(seen: Sequence[Observation]) -> tuple[float, float, float]:
@@ -152,8 +162,8 @@ def _trend(dated: Sequence[tuple[date, Observation]]) -> tuple[TrendPoint, ...]:
     return tuple(points)
 
 
-def _confusions(answers: Iterable[Answer]) -> defaultdict[str, tuple[str, ...]]:
-    """For each feature the misreadings, most frequent first: "tied on read as struck: 4 of 9"."""
+def _confusions(answers: Iterable[Answer]) -> defaultdict[str, tuple[Confusion, ...]]:
+    """For each feature the misreadings, most frequent first, up to four."""
     wrong: Counter[tuple[str, str, str]] = Counter()
     shown: Counter[tuple[str, str]] = Counter()
     for answer in answers:
@@ -162,8 +172,8 @@ def _confusions(answers: Iterable[Answer]) -> defaultdict[str, tuple[str, ...]]:
                 shown[feature, factor.written] += 1
                 if factor.read is not None and factor.read != factor.written:
                     wrong[feature, factor.written, factor.read] += 1
-    found: defaultdict[str, tuple[str, ...]] = defaultdict(tuple)
+    found: defaultdict[str, tuple[Confusion, ...]] = defaultdict(tuple)
     for (feature, written, read), count in wrong.most_common():
-        words = f"{written} read as {read}: {count} of {shown[feature, written]}"
-        found[feature] = (*found[feature], words)[:4]
+        one = Confusion(written, read, count, shown[feature, written])
+        found[feature] = (*found[feature], one)[:4]
     return found

@@ -8,11 +8,31 @@ Source of the result codes: https://www.sqlite.org/rescode.html
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Mapping
 from pathlib import Path
 
 
+class Remark(str):
+    """A sentence for the user, in English, with a code of its own and the values that stand in it by name."""
+
+    code: str
+    places: dict[str, object]
+
+    def __new__(cls, sentence: str, *, code: str, places: Mapping[str, object] | None = None) -> Remark:
+        made = super().__new__(cls, sentence)
+        made.code, made.places = code, dict(places or {})
+        return made
+
+
 class LogError(Exception):
-    """Something about the practice log that the user must know; the message is a sentence for them."""
+    """Something about the practice log that the user must know; the message is a sentence for them.
+
+    ``code`` and ``places`` are what it needs to be said in another language; no code where it cannot be.
+    """
+
+    def __init__(self, message: str, *, code: str = "", places: Mapping[str, object] | None = None) -> None:
+        super().__init__(message)
+        self.message, self.code, self.places = message, code, dict(places or {})
 
 
 class LogLocked(LogError):
@@ -72,18 +92,32 @@ def explained(error: Exception, path: Path) -> LogError:
     if is_damage(error):
         return LogDamaged(
             f"{path}: the practice log is damaged ({error}). Close it and open it again: "
-            "the damaged file is then kept beside, and every answer that can still be read is saved."
+            "the damaged file is then kept beside, and every answer that can still be read is saved.",
+            code="log-damaged",
+            places={"path": path, "reason": error},
         )
     if any(words in text for words in _LOCK):
         return LogLocked(
             f"{path}: another program is using the practice log. Nothing was changed. "
-            "Close the other program, then try again."
+            "Close the other program, then try again.",
+            code="log-locked",
+            places={"path": path},
         )
     if any(words in text for words in _READ_ONLY):
         return LogReadOnly(
             f"{path}: the practice log cannot be written to. Nothing was changed. "
-            "Make the file and its folder writable, or choose another folder for the data."
+            "Make the file and its folder writable, or choose another folder for the data.",
+            code="log-read-only",
+            places={"path": path},
         )
     if "full" in text:
-        return LogFull(f"{path}: the disk is full. Nothing was changed. Make room, then try again.")
-    return LogError(f"{path}: the practice log cannot be used ({error}). Nothing was changed.")
+        return LogFull(
+            f"{path}: the disk is full. Nothing was changed. Make room, then try again.",
+            code="log-full",
+            places={"path": path},
+        )
+    return LogError(
+        f"{path}: the practice log cannot be used ({error}). Nothing was changed.",
+        code="log-unusable",
+        places={"path": path, "reason": error},
+    )

@@ -23,14 +23,16 @@ def data_folder(override: str | os.PathLike[str] | None = None) -> Path:
     Raises FolderError where it cannot be made or written to; the message says which folder and who chose it.
     """
     if override is not None:
-        folder, chosen = Path(override), "the folder that was asked for"
+        folder, chosen, code = Path(override), "the folder that was asked for", "folder-asked-for"
     elif os.environ.get(VARIABLE):
         folder, chosen = Path(os.environ[VARIABLE]), f"the folder in {VARIABLE}"
+        code = "folder-in-variable"
     else:
         folder, chosen = (
             Path(platformdirs.user_data_dir("drillapp", appauthor=False)),
             "this user's data folder",
         )
+        code = "folder-of-user"
     folder = folder.expanduser().absolute()
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -40,6 +42,8 @@ def data_folder(override: str | os.PathLike[str] | None = None) -> Path:
     except OSError as error:
         raise FolderError(
             f"{folder}: {chosen} cannot be used ({error.strerror or error}). "
-            f"Choose another with --data or the environment variable {VARIABLE}."
+            f"Choose another with --data or the environment variable {VARIABLE}.",
+            code=code,
+            places={"folder": folder, "variable": VARIABLE, "reason": error.strerror or error},
         ) from error
     return folder

@@ -96,7 +96,9 @@ def write_hand_in(path: Path, device: str, learners: Iterable[str], answers: Ite
             part.unlink()
         raise HandInError(
             f"{path}: the file cannot be written ({error.strerror or error}). "
-            "Choose a folder that can be written to."
+            "Choose a folder that can be written to.",
+            code="hand-in-not-written",
+            places={"path": path, "reason": error.strerror or error},
         ) from error
     except BaseException:
         part.unlink(missing_ok=True)
@@ -109,10 +111,16 @@ def read_hand_in(path: Path, progress: Progress | None = None) -> HandedIn:
     try:
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
-            raise HandInError(f"{path}: is not a file; choose a file that was handed in")
+            raise HandInError(
+                f"{path}: is not a file; choose a file that was handed in",
+                code="hand-in-no-file",
+                places={"path": path},
+            )
         if status.st_size > MAX_FILE:
             raise HandInError(
-                f"{path}: has {status.st_size:,} bytes; a file that was handed in has at most {MAX_FILE:,}"
+                f"{path}: has {status.st_size:,} bytes; a file that was handed in has at most {MAX_FILE:,}",
+                code="hand-in-too-large",
+                places={"path": path, "size": f"{status.st_size:,}", "most": f"{MAX_FILE:,}"},
             )
         with path.open("rb") as raw, gzip.GzipFile(fileobj=raw, mode="rb") as packed:
             tell = (
@@ -125,7 +133,9 @@ def read_hand_in(path: Path, progress: Progress | None = None) -> HandedIn:
         words = getattr(error, "strerror", None) or error
         raise HandInError(
             f"{path}: cannot be read as a file that was handed in ({words}). "
-            "It may be cut off or of another kind; ask for it again."
+            "It may be cut off or of another kind; ask for it again.",
+            code="hand-in-unreadable",
+            places={"path": path, "reason": words},
         ) from error
 
 
@@ -150,7 +160,9 @@ class _Reader:
         if version > SCHEMA:
             raise HandInError(
                 f"{self._path}: was made by a newer drillapp (schema {version}; "
-                f"this one reads up to {SCHEMA}). Update drillapp, then collect it again."
+                f"this one reads up to {SCHEMA}). Update drillapp, then collect it again.",
+                code="hand-in-too-new",
+                places={"path": self._path, "version": version, "known": SCHEMA},
             )
         if set(header) != {"drillapp", "schema", "device"} or not _is_id(header["device"]):
             raise self._fault("is not a right first line: it must hold drillapp, schema and device")
@@ -214,7 +226,9 @@ class _Reader:
 
     def _fault(self, words: str) -> HandInError:
         return HandInError(
-            f"{self._path}: line {self._number} {words}. Nothing was collected; ask for the file again."
+            f"{self._path}: line {self._number} {words}. Nothing was collected; ask for the file again.",
+            code="hand-in-line",
+            places={"path": self._path, "line": self._number, "fault": words},
         )
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import time
 import unicodedata
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -37,17 +38,23 @@ class Learner:
 def clean_name(name: str) -> str:
     """A learner's name as it is kept: spaces tidied, letters composed (Unicode NFC).
 
-    Raises ValueError where nothing is left, or it is too long or not text.
+    Raises NameRefused where nothing is left, or it is too long or not text.
 
     >>> clean_name("  Ana   B ")
     'Ana B'
     """
     tidy = unicodedata.normalize("NFC", " ".join(name.split()))
     if not 1 <= len(tidy) <= LONGEST_NAME:
-        raise ValueError(f"A name has 1 to {LONGEST_NAME} characters; this one has {len(tidy)}.")
+        raise NameRefused(
+            f"A name has 1 to {LONGEST_NAME} characters; this one has {len(tidy)}.",
+            code="name-length",
+            places={"longest": LONGEST_NAME, "length": len(tidy)},
+        )
     # Joiners are part of writing (Persian, emoji); other unseen characters turn or hide the text around them.
     if any(unicodedata.category(char).startswith("C") and char not in "\u200c\u200d" for char in tidy):
-        raise ValueError("A name is letters, figures and spaces; this one holds a control character.")
+        raise NameRefused(
+            "A name is letters, figures and spaces; this one holds a control character.", code="name-control"
+        )
     return tidy
 
 
@@ -64,6 +71,14 @@ def learner_data(data: Any) -> dict[str, Any]:
         if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 <= value <= LATEST:
             raise ValueError(f"a learner's {key} must be UTC seconds")
     return dict(data)
+
+
+class NameRefused(ValueError):
+    """A learner's name that cannot be taken: why, in a sentence, with a code and the values in it by name."""
+
+    def __init__(self, message: str, *, code: str, places: Mapping[str, object] | None = None) -> None:
+        super().__init__(message)
+        self.message, self.code, self.places = message, code, dict(places or {})
 
 
 class Learners:
@@ -137,8 +152,10 @@ class Learners:
         tidy = clean_name(name)
         for other in self.all():
             if other.here and other.id != but and other.name.casefold() == tidy.casefold():
-                raise ValueError(
-                    f"{other.name} already practises here. Choose another name, such as {tidy} 2."
+                raise NameRefused(
+                    f"{other.name} already practises here. Choose another name, such as {tidy} 2.",
+                    code="name-taken",
+                    places={"other": other.name, "name": tidy},
                 )
         return tidy
 

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from .answer import Answer, Observation, from_own_dict
-from .errors import HandInError
+from .errors import HandInError, Remark
 from .handin import HandIn, Progress, read_hand_in, write_hand_in
 from .learners import Learners
 from .lines import check_fits, is_whole, seal, unseal_own
@@ -56,7 +56,7 @@ class Collected:
 class PracticeLog:
     """An open practice log; `open_log` gives one."""
 
-    def __init__(self, store: Store, notices: tuple[str, ...] = ()) -> None:
+    def __init__(self, store: Store, notices: tuple[Remark, ...] = ()) -> None:
         self._store = store
         self.learners = Learners(store)
         self.settings = Settings(store)
@@ -78,7 +78,7 @@ class PracticeLog:
         return self._device
 
     @property
-    def notices(self) -> tuple[str, ...]:
+    def notices(self) -> tuple[Remark, ...]:
         """Sentences that the user should see: what was mended, and what could not be read."""
         count = len(self._unreadable)
         if not count:
@@ -86,7 +86,12 @@ class PracticeLog:
         words = (
             "1 answer in the practice log is" if count == 1 else f"{count:,} answers in the practice log are"
         )
-        return (*self._notices, f"{words} damaged and left out. The file is kept as it is.")
+        damaged = Remark(
+            f"{words} damaged and left out. The file is kept as it is.",
+            code="answers-left-out",
+            places={"count": count},
+        )
+        return (*self._notices, damaged)
 
     @property
     def unsaved(self) -> tuple[Answer, ...]:
@@ -212,7 +217,9 @@ class PracticeLog:
         except DifferentAnswer as error:
             raise HandInError(
                 f"{path}: {error}, and differs from the file's: one of the two was altered. "
-                "Nothing was collected."
+                "Nothing was collected.",
+                code="hand-in-differs",
+                places={"path": path, "fault": error},
             ) from error
         return Collected(new, len(handed.answers) - new, tuple(one["id"] for one in handed.learners))
 

@@ -21,6 +21,7 @@ from .errors import (
     LogForeign,
     LogReadOnly,
     LogTooNew,
+    Remark,
     explained,
     is_damage,
 )
@@ -44,13 +45,19 @@ def open_log(path: str | os.PathLike[str], wait: float = 2.0) -> PracticeLog:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         if path.is_dir():
-            raise LogError(f"{path}: is a folder; the practice log must be a file")
+            raise LogError(
+                f"{path}: is a folder; the practice log must be a file",
+                code="log-is-folder",
+                places={"path": path},
+            )
         finish_rescue(path)
     except OSError as error:
         raise FolderError(
-            f"{path.parent}: the folder for the practice log cannot be used ({error.strerror})"
+            f"{path.parent}: the folder for the practice log cannot be used ({error.strerror})",
+            code="log-folder",
+            places={"path": path.parent, "reason": error.strerror},
         ) from error
-    notices: list[str] = []
+    notices: list[Remark] = []
     try:
         log = _open(path, wait, notices)
     except LogDamaged:
@@ -59,7 +66,7 @@ def open_log(path: str | os.PathLike[str], wait: float = 2.0) -> PracticeLog:
     return log
 
 
-def _open(path: Path, wait: float, notices: list[str]) -> PracticeLog:
+def _open(path: Path, wait: float, notices: list[Remark]) -> PracticeLog:
     _check_header(path)
     lines = journal_lines(path)
     connection: sqlite3.Connection | None = None
@@ -81,10 +88,22 @@ def _open(path: Path, wait: float, notices: list[str]) -> PracticeLog:
             connection.close()
         raise
     notices.extend(
-        f"The practice log was brought up to date; a copy from before is in {copy.name}." for copy in copies
+        Remark(
+            f"The practice log was brought up to date; a copy from before is in {copy.name}.",
+            code="log-migrated",
+            places={"copy": copy.name},
+        )
+        for copy in copies
     )
     if found:
-        notices.append(f"{found} answers were saved from a damaged journal of the practice log.")
+        answers = "1 answer was" if found == 1 else f"{found:,} answers were"
+        notices.append(
+            Remark(
+                f"{answers} saved from a damaged journal of the practice log.",
+                code="journal-rescued",
+                places={"count": found},
+            )
+        )
     return PracticeLog(store, tuple(notices))
 
 
@@ -97,7 +116,9 @@ def _check_header(path: Path) -> None:
     except OSError as error:
         raise LogReadOnly(
             f"{path}: the practice log cannot be read ({error.strerror}). "
-            "Nothing was changed. Make it readable."
+            "Nothing was changed. Make it readable.",
+            code="log-unreadable",
+            places={"path": path, "reason": error.strerror},
         ) from error
     if not header:
         # SQLite would take an empty file for a new one and clear the journal that holds its answers.
@@ -118,7 +139,11 @@ def _check_content(connection: sqlite3.Connection, path: Path) -> None:
         # Damage at the start of the file hides the tables, but not the answers in its raw bytes.
         if not tables or any(carve(path.read_bytes())):
             raise LogDamaged(f"{path}: its list of tables is gone")
-        raise LogForeign(f"{path}: is another program's database, not a practice log. Nothing was changed.")
+        raise LogForeign(
+            f"{path}: is another program's database, not a practice log. Nothing was changed.",
+            code="log-foreign",
+            places={"path": path},
+        )
     try:
         row = connection.execute("SELECT value FROM meta WHERE name = 'schema'").fetchone()
     except SQLITE_ERRORS as error:
@@ -130,7 +155,9 @@ def _check_content(connection: sqlite3.Connection, path: Path) -> None:
     if version > SCHEMA:
         raise LogTooNew(
             f"{path}: was written by a newer drillapp (version {version} of the log; "
-            f"this one knows up to {SCHEMA}). Nothing was changed. Update drillapp to open it."
+            f"this one knows up to {SCHEMA}). Nothing was changed. Update drillapp to open it.",
+            code="log-too-new",
+            places={"path": path, "version": version, "known": SCHEMA},
         )
     found = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
     if found != "ok":

@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 from .answer import from_dict, new_id
-from .errors import SQLITE_ERRORS, LogError
+from .errors import SQLITE_ERRORS, LogError, Remark
 from .learners import learner_data
 from .lines import carve, compact, is_whole, unseal, unseal_own
 from .rows import DifferentAnswer, insert, put_learner, settle
@@ -58,7 +58,7 @@ class Remains:
             return
 
 
-def set_aside(path: Path) -> str:
+def set_aside(path: Path) -> Remark:
     """Put a new log with every readable row in the place of a damaged one; gives the sentence for the user.
 
     Raises LogError where the disk does not allow it; the damaged file is then still in its place.
@@ -80,13 +80,18 @@ def set_aside(path: Path) -> str:
     except (OSError, *SQLITE_ERRORS) as error:
         raise LogError(
             f"{path}: the practice log is damaged, and a new one could not be made ({error}). "
-            "Nothing was deleted. Make room on the disk and the folder writable, then try again."
+            "Nothing was deleted. Make room on the disk and the folder writable, then try again.",
+            code="log-not-rescued",
+            places={"path": path, "reason": error},
         ) from error
     answers = "1 answer was" if saved == 1 else f"{saved:,} answers were"
     sentence = (
         f"The practice log was damaged. It is kept as {aside.name}, and {answers} saved into a new log."
     )
-    return f"{sentence} At least {lost:,} could not be read." if lost else sentence
+    places = {"file": aside.name, "count": saved, "lost": lost}
+    if not lost:
+        return Remark(sentence, code="log-rescued", places=places)
+    return Remark(f"{sentence} At least {lost:,} could not be read.", code="log-part-rescued", places=places)
 
 
 def finish_rescue(path: Path) -> None:

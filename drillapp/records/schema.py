@@ -153,7 +153,15 @@ def migrate(
             if copies and isinstance(error, Exception):
                 raise LogError(
                     f"{path}: the practice log could not be brought to version {version + 1} ({error}). "
-                    f"It is as it was, in version {version}, and a copy is in {copies[-1]}."
+                    f"It is as it was, in version {version}, and a copy is in {copies[-1]}.",
+                    code="log-not-migrated",
+                    places={
+                        "path": path,
+                        "next": version + 1,
+                        "reason": error,
+                        "version": version,
+                        "copy": copies[-1],
+                    },
                 ) from error
             if isinstance(error, sqlite3.Error):
                 raise explained(error, path) from error
@@ -174,7 +182,9 @@ def _copy(connection: sqlite3.Connection, path: Path, version: int) -> Path:
         part.unlink(missing_ok=True)
         raise LogError(
             f"{copy}: no copy of the practice log could be made before changing it ({error}). "
-            "Nothing was changed."
+            "Nothing was changed.",
+            code="log-not-copied",
+            places={"copy": copy, "reason": error},
         ) from error
     return copy
 

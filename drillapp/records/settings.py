@@ -14,6 +14,7 @@ from typing import Any, Literal
 
 from drillapp.music import LAYERS, SYLLABLES
 
+from .errors import Remark
 from .lines import compact, read_json
 from .store import Store
 
@@ -178,7 +179,7 @@ class Settings:
                 (learner or "", name, compact({"value": value})),
             )
 
-    def notices(self) -> tuple[str, ...]:
+    def notices(self) -> tuple[Remark, ...]:
         """One sentence for each stored value that is not used: its name is unknown, or it does not fit."""
         found = []
         for _, name, text in self._store.rows(
@@ -186,11 +187,23 @@ class Settings:
         ):
             setting = self.table.get(name)
             if setting is None:
+                shown = repr(str(name)[:40])
                 found.append(
-                    f"The setting {str(name)[:40]!r} is not known to this version; it is left alone."
+                    Remark(
+                        f"The setting {shown} is not known to this version; it is left alone.",
+                        code="setting-unknown",
+                        places={"setting": shown},
+                    )
                 )
             elif words := _read(setting, text)[1]:
-                found.append(f"{words} The default, {_shown(setting.default)}, is used.")
+                default = _shown(setting.default)
+                found.append(
+                    Remark(
+                        f"{words} The default, {default}, is used.",
+                        code="setting-default",
+                        places={"fault": words, "default": default},
+                    )
+                )
         return tuple(found)
 
     def _setting(self, name: str, learner: str | None) -> Setting:

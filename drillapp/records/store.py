@@ -35,7 +35,11 @@ class Store:
         """The connection, alone, with its errors explained."""
         with self._lock:
             if self._connection is None:
-                raise LogError(f"{self.path}: the practice log is closed; open it again to use it")
+                raise LogError(
+                    f"{self.path}: the practice log is closed; open it again to use it",
+                    code="log-closed",
+                    places={"path": self.path},
+                )
             try:
                 yield self._connection
             except SQLITE_ERRORS as error:

@@ -24,6 +24,7 @@ from numpy.typing import NDArray
 
 from drillapp.sound.clicks import click
 
+TOO_FEW, UNEVEN, FAR_OFF = "too few", "uneven", "far off"
 FEWEST = 8
 """Taps below which nothing is estimated."""
 WIDEST = 0.040
@@ -44,34 +45,20 @@ OFF_UNKNOWN = 0.1
 class Calibration:
     """An estimate: ``latency`` and its ``spread`` in s (as a standard deviation), from ``taps`` taps.
 
-    ``error`` is the latency's own uncertainty in s; ``refusal`` says why the estimate cannot be used, empty
-    where it can.
+    ``error`` is the latency's own uncertainty in s; ``refusal`` is why the estimate cannot be used (TOO_FEW,
+    UNEVEN or FAR_OFF), empty where it can; ``near``: the share of the taps within NEAR of their middle.
     """
 
     latency: float
     spread: float
     taps: int
     refusal: str = ""
+    near: float = 1.0
 
     @property
     def error(self) -> float:
         """Standard error in s of the median of normally spread taps."""
         return 1.2533 * self.spread / sqrt(max(1, self.taps))
-
-    @property
-    def words(self) -> str:
-        """The estimate in a sentence, or why there is none.
-
-        >>> Calibration(0.142, 0.011, 12).words
-        'Your taps come 142 ms after the click is handed to the player; spread 11 ms.'
-        """
-        if self.refusal:
-            return self.refusal
-        side = "before" if self.latency < 0 else "after"
-        return (
-            f"Your taps come {1000 * abs(self.latency):.0f} ms {side} the click is handed to the player; "
-            f"spread {1000 * self.spread:.0f} ms."
-        )
 
 
 def calibrate(clicks: Sequence[float], taps: Sequence[float]) -> Calibration:
@@ -93,26 +80,17 @@ def calibrate(clicks: Sequence[float], taps: Sequence[float]) -> Calibration:
         if len(own):
             late.append(float(own[0]) - float(mark))
     if len(late) < FEWEST:
-        return Calibration(
-            0.0, 0.0, len(late), f"Only {len(late)} taps were near a click; tap along with at least {FEWEST}."
-        )
+        return Calibration(0.0, 0.0, len(late), TOO_FEW)
     latency = float(np.median(late))
     spread = 1.4826 * float(np.median(np.abs(np.array(late) - latency)))
     near = float(np.mean(np.abs(np.array(late) - latency) <= NEAR))
-    return Calibration(latency, spread, len(late), _refusal(latency, spread, near))
+    return Calibration(latency, spread, len(late), _refusal(latency, spread, near), near)
 
 
 def _refusal(latency: float, spread: float, near: float) -> str:
     if spread > WIDEST or near < 0.75:
-        return (
-            f"The taps do not agree: they differ by about {1000 * spread:.0f} ms, and {near:.0%} of them lie "
-            f"within {1000 * NEAR:.0f} ms of their middle. Tap once more, as evenly as you can."
-        )
-    if abs(latency) > FURTHEST:
-        return (
-            f"The taps are {1000 * abs(latency):.0f} ms off, more than any usual device; tap with each click."
-        )
-    return ""
+        return UNEVEN
+    return FAR_OFF if abs(latency) > FURTHEST else ""
 
 
 def looks_off(leads: Sequence[float], calibrated: Calibration | None) -> bool:

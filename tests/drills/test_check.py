@@ -147,7 +147,6 @@ def test_a_reader_who_reads_all_is_told_so() -> None:
     finding = check.finding()
     assert finding.weak == () and finding.undecided == ()
     assert set(finding.sound) == {"beat", "offbeat", "skip"}
-    assert finding.sentence == "No weak sign was found."
     assert all(right == count > 0 for right, count in finding.read.values())
 
 
@@ -157,14 +156,6 @@ def test_it_stops_when_the_time_is_up_and_says_what_is_open() -> None:
     assert not check.done(1059.0)
     assert check.done(1060.0)
     assert set(check.finding().undecided) == set(SIGNS)
-    assert check.finding().sentence == "No weak sign was found. 7 signs are still open."
-
-
-def test_who_reads_little_of_all_is_not_told_that_nothing_is_weak() -> None:
-    check = a_check()
-    check.tell([Evidence((sign,), n == 0, 0.0, True) for sign in SIGNS for n in range(5)])
-    sentence = check.finding().sentence
-    assert sentence == "No sign is weaker than the others: about 2 in 10 are read right."
 
 
 def test_evidence_counts_for_the_sign_at_stake() -> None:

@@ -1,4 +1,4 @@
-"""The sentence after an answer."""
+"""What there is to say after an answer: the facts that a sentence is made of."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import random
 
 import pytest
 
-from drillapp.drills import Explanation, NoQuestion, PickQuestion, explain, pick_question, place_name
+from drillapp.drills import Explanation, NoQuestion, PickQuestion, Told, explain, pick_question
 from drillapp.music import FEATURES, parse
 
 
@@ -14,7 +14,7 @@ def explained(question: PickQuestion, index: int | None) -> Explanation:
     return explain(question, index, question.grade(index))
 
 
-def test_a_tie_struck_again_is_said_so() -> None:
+def test_a_tie_struck_again_is_told_with_its_sign_and_place() -> None:
     rng = random.Random(1)
     for _ in range(300):
         question = pick_question(parse("D- DU -U DU"), ["tie"], ["letters", "staff"], rng, 2)
@@ -25,32 +25,17 @@ def test_a_tie_struck_again_is_said_so() -> None:
             and question.factors[0].at == 2
         ):
             told = explained(question, 1 - question.answer)
-            assert told.sentence == "On 3 the chord rings on. The one you chose strikes it again."
-            assert "strings keep ringing" in told.advice
+            assert told.told == (Told("stroke", 4, "tied on", "struck"),)
+            assert told.sign == "tie" and told.pattern == question.base
             assert told.places == told.chosen_places == (4,)
-            assert explained(question, question.answer).sentence == "On 3 the chord rings on."
-            assert explained(question, None).sentence == "On 3 the chord rings on."
+            as_written = (Told("stroke", 4, "tied on"),)
+            assert explained(question, question.answer).told == as_written
+            assert explained(question, None).told == as_written
             return
     pytest.fail("no such question came")
 
 
-@pytest.mark.parametrize(
-    ("text", "meter", "index", "name"),
-    [
-        # Places are named by their count: common practice, no source.
-        ("D- DU -U DU", "4/4", 3, "the + of 2"),
-        ("D- DU -U DU", "4/4", 4, "3"),
-        ("DUDU D D D", "4/4", 1, "the e of 1"),
-        ("DUD D D D", "4/4", 2, "the let of 1"),
-        ("DUD DUD", "6/8", 4, "5"),
-        ("D D D D | DU D D D", "4/4", 5, "the + of 1 in bar 2"),
-    ],
-)
-def test_a_place_is_named_by_its_count(text, meter, index, name) -> None:
-    assert place_name(parse(text, meter), index) == name
-
-
-def test_every_question_and_answer_has_a_sentence_and_places_to_mark() -> None:
+def test_every_question_and_answer_has_something_to_tell_and_places_to_mark() -> None:
     rng = random.Random(9)
     told = 0
     for text, meter in (
@@ -69,8 +54,9 @@ def test_every_question_and_answer_has_a_sentence_and_places_to_mark() -> None:
                     continue
                 for index in (None, *range(len(question.candidates))):
                     found = explained(question, index)
-                    assert found.sentence.endswith(".") and found.sentence[0].isupper()
-                    assert found.advice and found.places and found.chosen_places
+                    misread = index is not None and index != question.answer
+                    assert found.told and all((one.read is not None) == misread for one in found.told)
+                    assert found.sign in FEATURES and found.places and found.chosen_places
                     assert max(found.places) < len(question.written.places)
                     chosen = question.written if index is None else question.candidates[index]
                     assert max(found.chosen_places) < len(chosen.places)

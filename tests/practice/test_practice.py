@@ -87,6 +87,7 @@ def test_a_sign_that_is_always_misread_is_asked_most_by_the_second_day_it_is_ope
     assert lowest.feature == weak
     assert min(standing.values(), key=lambda one: one.expected).feature == weak
     assert standing[weak].confusions
+    assert all(0 < one.wrong <= one.of and one.written != one.read for one in standing[weak].confusions)
 
 
 def test_tomorrows_plan_is_shaped_by_todays_mistakes(tmp_path) -> None:
@@ -289,7 +290,7 @@ def test_a_take_without_strokes_is_set_aside_and_the_task_stays(tmp_path) -> Non
     held = practice(tmp_path, Clock())
     sitting, task = by_hand(held, "strum_it")
     result = sitting.answer(task, Performance(()), 9.0)
-    assert not result.kept and result.graded.set_aside
+    assert not result.kept and result.graded.set_aside == "no strokes"
     assert held.log.count() == 0
     assert sitting.next() is task
 

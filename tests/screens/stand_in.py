@@ -20,6 +20,7 @@ from drillapp.drills.kinds import KINDS
 from drillapp.learning import calibration
 from drillapp.music import FEATURE_TABLE, FEATURES, parse
 from drillapp.practice.notice import Notice
+from drillapp.practice.standing import Confusion
 from drillapp.screens.frame.kivy_setup import prepare_kivy
 from drillapp.screens.frame.options import Options
 from drillapp.sound import open_player
@@ -34,7 +35,7 @@ TEXTS = (
     ("Run", "D-DU X-DU D-DU XUDU"),
     ("Two bars of a long walk round the market square", "D- DU -U DU | D- XU .U D-"),
 )
-CONFUSIONS = ("tied on read as struck: 7 of 24", "silent read as tied on: 2 of 24")
+CONFUSIONS = (Confusion("tied on", "struck", 7, 24), Confusion("silent", "tied on", 2, 24))
 
 
 @dataclass

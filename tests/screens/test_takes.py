@@ -22,7 +22,8 @@ from drillapp.drills.strum.grade import Hit
 from drillapp.music import parse
 from drillapp.records import open_log
 from drillapp.screens.sound.sounds import RATE, Played
-from drillapp.screens.widgets.strum_keys import ACTS, SPOKEN_FOR, StrumKeys, key_name, read_keys
+from drillapp.screens.widgets.strum_keys import ACTS, StrumKeys, key_name, read_keys
+from drillapp.words.keys import SPOKEN
 
 HERE = Path(__file__).parent
 
@@ -258,7 +259,7 @@ def test_other_keys_strum_when_the_learner_has_chosen_them(portrait: XServer, tm
 @pytest.mark.parametrize("act", ACTS)
 def test_no_act_of_strumming_can_take_a_key_that_does_something_else(act: str) -> None:
     usual = StrumKeys()
-    for key in [*SPOKEN_FOR, *(getattr(usual, other) for other in ACTS if other != act), ""]:
+    for key in [*SPOKEN, *(getattr(usual, other) for other in ACTS if other != act), ""]:
         with pytest.raises(ValueError, match=r"choose another|change that one first"):
             usual.assigned(act, key)
     assert getattr(usual.assigned(act, "q"), act) == "q"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -21,13 +21,13 @@ class SlotBySlot:
     """What a page that was played or written came to.
 
     ``page``: what was to be read, on the slots that were judged; ``verdicts``: every word that can be said of
-    a slot, and what it says; ``written``: what was written down; ``played``: how it was strummed, and
+    a slot, in order; ``written``: what was written down; ``played``: how it was strummed, and
     ``hits``: by which strokes. What was not asked for is None, or empty.
     """
 
     page: Pattern
     slots: Sequence[SlotResult] | Sequence[WrittenSlot]
-    verdicts: Mapping[str, str]
+    verdicts: tuple[str, ...]
     written: Pattern | None = None
     played: StrumResult | None = None
     hits: tuple[Hit, ...] = ()

@@ -84,7 +84,7 @@ class Graded:
     """What an answer came to.
 
     ``signs``: each one, the way it was written and the way it was read; ``detail``: what the screen that
-    shows it tells of it, None where there is nothing to tell. ``set_aside`` says in a sentence why an answer
+    shows it tells of it, None where there is nothing to tell. ``set_aside`` is the word for why an answer
     is not scored, which leaves the same question to be tried again; None where it counts.
     """
 

@@ -31,7 +31,7 @@ def _grade(task: Task[None], given: Performance | None, tempo: float) -> Graded:
     result = grade_strum(task.pattern, tempo, given.hits, task.layers, given.times)
     detail = SlotBySlot(task.pattern, result.slots, VERDICTS, played=result, hits=given.hits)
     if not result.scored:
-        return Graded(False, detail=detail, set_aside=result.notice)
+        return Graded(False, detail=detail, set_aside=result.kind)
     extra = {
         "times": given.times,
         "hits": [[round(hit.time, 4), hit.hand, hit.muted, round(hit.force, 3)] for hit in given.hits],

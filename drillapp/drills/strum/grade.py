@@ -84,13 +84,15 @@ class SlotResult:
 class StrumResult:
     """What a performance says, slot by slot, and about the player's time apart from reading.
 
-    ``kind`` is "scored" where it was scored; else ``notice`` says in a sentence what was recognised, and
-    ``slots``, ``signs`` and ``evidence`` are empty. ``lead`` (s): how early the player is throughout;
-    ``drift``: by which part of the tempo they are faster than asked; ``steadiness`` (s): SD of the strokes
-    about their own beat; ``tempo``: the one played. ``signs``: what was read as what. ``strays``: indexes of
-    hits that belong to no slot; ``unjudged``: of hits before the count-in ended or after the last slot.
-    ``swing``: long to short as played, None where even. ``rounds``: the slots of each time through a page
-    that was played several times; ``slots`` are those that count.
+    ``kind`` is "scored" where it was scored; else what was recognised (one of ``recognised.KINDS``), and
+    ``slots``, ``signs`` and ``evidence`` are empty. ``played`` and ``written``: how many strokes were given
+    and how many the page holds, and ``asked`` the tempo counted in, of a take that is not scored. ``lead``
+    (s): how early the player is throughout; ``drift``: by which part of the tempo they are faster than
+    asked; ``steadiness`` (s): SD of the strokes about their own beat; ``tempo``: the one played. ``signs``:
+    what was read as what. ``strays``: indexes of hits that belong to no slot; ``unjudged``: of hits before
+    the count-in ended or after the last slot. ``swing``: long to short as played, None where even.
+    ``rounds``: the slots of each time through a page that was played several times; ``slots`` are those
+    that count.
     """
 
     slots: tuple[SlotResult, ...]
@@ -100,7 +102,9 @@ class StrumResult:
     tempo: float
     signs: tuple[SignRead, ...]
     kind: str = recognised.SCORED
-    notice: str = ""
+    played: int = 0
+    written: int = 0
+    asked: float = 0.0
     strays: tuple[int, ...] = ()
     unjudged: tuple[int, ...] = ()
     swing: Fraction | None = None
@@ -277,13 +281,17 @@ def _keeps_time(place: Place) -> bool:
 def _set_aside(
     pattern: Pattern, tempo: float, kind: str, given: Sequence[Hit], rate: float = 1.0
 ) -> StrumResult:
-    """A take that is not scored, and the sentence that says why."""
-    notice = recognised.NOTICES[kind].format(
-        played=len(given),
-        written=len(pattern.strokes),
-        found=f"{tempo / rate:.0f} beats a minute",
-        asked=f"{tempo:.0f}",
-    )
+    """A take that is not scored, and what is to be said of it."""
     return StrumResult(
-        (), 0.0, 1 / rate - 1, 0.0, tempo / rate, (), kind, notice, unjudged=tuple(range(len(given)))
+        (),
+        0.0,
+        1 / rate - 1,
+        0.0,
+        tempo / rate,
+        (),
+        kind,
+        len(given),
+        len(pattern.strokes),
+        tempo,
+        unjudged=tuple(range(len(given))),
     )

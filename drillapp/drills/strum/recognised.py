@@ -15,19 +15,19 @@ NO_STROKES, TOO_FEW, TOO_MANY = "no strokes", "too few", "too many"
 HALF_TIME, DOUBLE_TIME = "half time", "double time"
 TOO_SLOW, TOO_FAST = "too slow", "too fast"
 UNREADABLE, UNCLEAR = "unreadable", "unclear"
-#: every kind of performance, and what is said of it
-NOTICES: dict[str, str] = {
-    SCORED: "",
-    NO_STROKES: "No stroke was heard, so this take is not scored.",
-    TOO_FEW: "Only {played} of {written} strokes were played, so this take is not scored. Try it slower.",
-    TOO_MANY: "{played} strokes were played where the page has {written}, so this take is not scored.",
-    HALF_TIME: "This was in half time: {found} where {asked} was counted in. Not scored; try again.",
-    DOUBLE_TIME: "This was in double time: {found} where {asked} was counted in. Not scored; try again.",
-    TOO_SLOW: "This was at {found}, and {asked} was counted in. Not scored; set your tempo and try again.",
-    TOO_FAST: "This was at {found}, and {asked} was counted in. Not scored; set your tempo and try again.",
-    UNREADABLE: "Some strokes came without a time or force, so this take is not scored.",
-    UNCLEAR: "These strokes do not fit the page well enough to say what was read. Try it slower.",
-}
+#: every kind of performance
+KINDS: tuple[str, ...] = (
+    SCORED,
+    NO_STROKES,
+    TOO_FEW,
+    TOO_MANY,
+    HALF_TIME,
+    DOUBLE_TIME,
+    TOO_SLOW,
+    TOO_FAST,
+    UNREADABLE,
+    UNCLEAR,
+)
 
 MOST_OFF = 0.15  # of the tempo: more is another tempo than the one counted in
 FEWEST = 0.5  # of the written strokes: with fewer, most of the page was not played

@@ -28,6 +28,8 @@ from drillapp.screens.sound.sounds import Sound
 from drillapp.screens.sound.tempo import stepped
 from drillapp.screens.widgets import page, row_list, slot_ruler
 from drillapp.screens.widgets.slot_ruler import slot_acts
+from drillapp.words.faults import fault_said
+from drillapp.words.language import _
 
 __all__ = ["DeckEditor", "page", "row_list", "slot_ruler"]
 
@@ -181,7 +183,7 @@ class DeckEditor(Sounding):
         try:
             save_deck(deck, Path(deck.source))
         except DeckFileError as error:
-            self.deck_fault = str(error)
+            self.deck_fault = fault_said(error)
             return
         drop_draft(kept_as, self.app.own_decks)
         self.saved, self.is_new = True, False
@@ -199,7 +201,7 @@ class DeckEditor(Sounding):
                 removed = remove_deck(Path(deck.source))
                 drop_draft(deck.name, self.app.own_decks)
         except (DeckFileError, ValueError) as error:
-            self.deck_fault = str(error)
+            self.deck_fault = fault_said(error)
             return
         self.saved = True
         self.app.reload_decks()
@@ -240,7 +242,7 @@ class DeckEditor(Sounding):
         try:
             save_draft(self._draft.as_deck(), self.app.own_decks)
         except (DeckFileError, ValueError) as error:
-            self.deck_fault = str(error)
+            self.deck_fault = fault_said(error)
 
     def _show(self, refill: bool = True) -> None:
         draft, line = self._draft, self._draft.line
@@ -262,7 +264,7 @@ class DeckEditor(Sounding):
         self.ids.page.show(line.read.pattern, self.app.practice.setting("layers"))
         self.ids.patterns.fill(
             (
-                (one.title or "(no title)", "fault" if one.fault else one.meter, f"pattern-{number}")
+                (one.title or _("(no title)"), _("fault") if one.fault else one.meter, f"pattern-{number}")
                 for number, one in enumerate(draft.lines)
             ),
             draft.at,

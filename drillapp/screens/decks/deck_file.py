@@ -15,6 +15,9 @@ from drillapp.decks.sharing import listing, share_deck
 from drillapp.screens.decks.sheet_sharing import share_sheet
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.widgets import row_list
+from drillapp.words import decks as said
+from drillapp.words.faults import fault_said
+from drillapp.words.language import _
 
 __all__ = ["DeckFile", "row_list"]
 
@@ -61,7 +64,7 @@ class DeckFile(Screen):
             self.ids.path.text = str(entry)
             self._list(index)
         else:
-            self.fault = "This file is there already and is kept; type another name."
+            self.fault = said.kept_file()
 
     def act(self) -> None:
         """Open or share, as this screen was asked to."""
@@ -79,10 +82,10 @@ class DeckFile(Screen):
             try:
                 share_deck(self.deck, path)
             except DeckFileError as error:
-                self.fault = str(error)
+                self.fault = fault_said(error)
                 return
             self._show_folder(path.parent)
-            self.done = f"{path.name} is in {path.parent}."
+            self.done = said.written_to(path)
 
     def stop(self) -> None:
         self._stop.set()
@@ -98,10 +101,10 @@ class DeckFile(Screen):
         try:
             deck, faults = copy_in(path, self.app.own_decks, self.app.practice.decks)
         except DeckFileError as error:
-            self.fault = str(error)
+            self.fault = fault_said(error)
             return
         if deck is None:
-            self.fault = "\n".join(f"{one.file}:{one.line}:{one.column}: {one.message}" for one in faults)
+            self.fault = "\n".join(map(said.fault_line, faults))
             return
         self.app.reload_decks()
         self.app.go("decks", deck=deck.name)
@@ -109,21 +112,21 @@ class DeckFile(Screen):
     def _print(self, path: Path) -> None:
         deck, practice, stopped = self.deck, self.app.practice, Event()
         layers, names = deck.layers or practice.setting("layers"), practice.setting("counts")
-        self._stop, self.working = stopped, "0 of " + str(len(deck.patterns))
+        self._stop, self.working = stopped, said.progress(0, len(deck.patterns))
 
         def progress(done: int, of: int) -> None:
             if stopped.is_set():
                 raise _Stopped
-            Clock.schedule_once(lambda _dt: self._say_progress(f"{done} of {of}", stopped))
+            Clock.schedule_once(lambda _dt: self._say_progress(said.progress(done, of), stopped))
 
         def job() -> tuple[str, str]:
             try:
                 pages = share_sheet(deck, path, layers, names, progress)
             except DeckFileError as error:
-                return "", str(error)
+                return "", fault_said(error)
             except _Stopped:
-                return "The sheet was not written.", ""
-            return f"{path.name} is in {path.parent}: {pages} page{'s' if pages > 1 else ''}.", ""
+                return said.sheet_not_written(), ""
+            return said.sheet_written_to(path, pages), ""
 
         def then(said: tuple[str, str]) -> None:
             if self._stop is stopped:
@@ -140,7 +143,7 @@ class DeckFile(Screen):
         try:
             found = listing(folder)
         except DeckFileError as error:
-            self.fault = str(error)
+            self.fault = fault_said(error)
             found = ()
         self.folder = folder
         if self.deck is None:
@@ -157,8 +160,8 @@ class DeckFile(Screen):
         self.ids.files.fill(
             (
                 (
-                    f"Up to {path.name or path}" if path == self.folder.parent else path.name,
-                    "folder" if path.is_dir() else "",
+                    said.up_to(path) if path == self.folder.parent else path.name,
+                    _("folder") if path.is_dir() else "",
                     f"pattern-{number}",
                 )
                 for number, path in enumerate(self._entries)

@@ -12,7 +12,6 @@ from kivy.uix.boxlayout import BoxLayout
 
 from drillapp.decks.deck import Deck
 from drillapp.decks.draft import draft_of, new_draft
-from drillapp.decks.faults import Fault
 from drillapp.decks.find import BANDS, Found, find, meters
 from drillapp.decks.folder import (
     DeckFileError,
@@ -24,7 +23,7 @@ from drillapp.decks.folder import (
     remove_deck,
 )
 from drillapp.drills.tasks import met_key
-from drillapp.music import FEATURE_TABLE, Pattern
+from drillapp.music import FEATURE_TABLE
 from drillapp.practice.notice import Notice
 from drillapp.screens.frame.base import App, load_kv
 from drillapp.screens.questions import flow
@@ -33,6 +32,9 @@ from drillapp.screens.sound.sounds import Sound
 from drillapp.screens.sound.tempo import stepped
 from drillapp.screens.widgets import page, row_list, sign
 from drillapp.screens.widgets.focus import Choosable
+from drillapp.words import decks as said
+from drillapp.words.faults import fault_said
+from drillapp.words.signs import title
 
 __all__ = ["Decks", "page", "row_list", "sign"]
 
@@ -81,7 +83,7 @@ class Decks(Sounding):
         self._decks: tuple[Deck, ...] = ()
         self._listed: tuple[Found, ...] = ()
         for feature in FEATURE_TABLE.values():
-            choice = SignChoice(feature=feature.name, title=feature.title, ident=f"sign-{feature.name}")
+            choice = SignChoice(feature=feature.name, title=title(feature.name), ident=f"sign-{feature.name}")
             choice.bind(on_release=self._choose_sign)
             self.ids.signs.add_widget(choice)
 
@@ -93,17 +95,16 @@ class Decks(Sounding):
         self._drafts = load_drafts(self.app.own_decks)
         self.offer = ""
         if self.removed:
-            self.offer = f"The deck {self.removed} is taken out."
+            self.offer = said.taken_out(self.removed)
         elif self._drafts:
-            more = len(self._drafts) - 1
-            self.offer = f"Not saved: {self._drafts[0].title}" + (f", and {more} more" if more else "")
+            self.offer = said.not_saved([draft.title for draft in self._drafts])
         self._met = practice.met()
         names = [one.name for one in self._decks]
         if deck in names:
             self.deck, self.pattern = names.index(deck), 0
         self.ids.page.names = practice.setting("counts")
         self.faults = list(practice.faults)
-        self.fault_words = "\n".join(_fault(fault) for fault in practice.faults)
+        self.fault_words = "\n".join(map(said.fault_line, practice.faults))
         super().enter()
         if self._decks:
             self.choose_deck(min(int(self.deck), len(self._decks) - 1), int(self.pattern))
@@ -170,10 +171,7 @@ class Decks(Sounding):
         if self.words.strip() or signs or asked:
             features = [choice.feature for choice in signs]
             self._listed = find(self._decks, self.words, features, **self._asked())
-            count = len(self._listed)
-            self.found = f"{count or 'no'} pattern{'' if count == 1 else 's'}" + (
-                f" with {self.wanted}" if signs else ""
-            )
+            self.found = said.found(len(self._listed), features)
         else:
             deck = self._decks[self.deck]
             self._listed = tuple((deck, one) for one in deck.patterns)
@@ -191,13 +189,17 @@ class Decks(Sounding):
         self.app.speaker.stop()
         self.pattern = index
         deck, self.shown = self._listed[index]
-        self.title = self.shown.title + (f" ({deck.title})" if self.found else "")
+        self.title = said.pattern_of(self.shown.title, deck.title) if self.found else self.shown.title
         self.tempo = self.shown.pattern.tempo
         self.advice = self.shown.advice or deck.advice
         self.ids.page.show(self.shown.pattern, self.app.practice.setting("layers"))
         self.ids.patterns.fill(
             (
-                (other.title, _meter(other.pattern), f"pattern-{number}")
+                (
+                    other.title,
+                    said.meter_and_bars(other.pattern.meter.text, len(other.pattern.bars)),
+                    f"pattern-{number}",
+                )
                 for number, (_, other) in enumerate(self._listed)
             ),
             index,
@@ -246,7 +248,7 @@ class Decks(Sounding):
     def copy_deck(self) -> None:
         """Edit a copy of the chosen deck."""
         deck = self._decks[self.deck]
-        path = new_path(self.app.own_decks, f"{deck.title} my own")
+        path = new_path(self.app.own_decks, said.own_copy(deck.title))
         self.app.go("deck_editor", draft=draft_of(deck, path, self._decks))
 
     def share_deck(self) -> None:
@@ -263,7 +265,7 @@ class Decks(Sounding):
         try:
             removed = remove_deck(draft_path(self._drafts[0].name, self.app.own_decks))
         except DeckFileError as error:
-            self.app.tell(Notice("decks", str(error)))
+            self.app.tell(Notice("decks", fault_said(error)))
             return
         self.app.later(lambda: self.app.go("decks", removed=removed))
 
@@ -273,7 +275,7 @@ class Decks(Sounding):
         try:
             put_back(self._removed)
         except DeckFileError as error:
-            self.app.tell(Notice("decks", str(error)))
+            self.app.tell(Notice("decks", fault_said(error)))
             return
         self.app.reload_decks()
         self.enter(deck=self._removed.path.stem)
@@ -310,15 +312,6 @@ class Decks(Sounding):
 def _next(choices: tuple[str, ...], now: str, by: int) -> str:
     at = choices.index(now) if now in choices else 0
     return choices[(at + by) % len(choices)]
-
-
-def _meter(pattern: Pattern) -> str:
-    bars = len(pattern.bars)
-    return pattern.meter.text + (f", {bars} bars" if bars > 1 else "")
-
-
-def _fault(fault: Fault) -> str:
-    return f"{fault.file}:{fault.line}:{fault.column}: {fault.message}"
 
 
 load_kv(__file__)

@@ -10,6 +10,7 @@ from pathlib import Path
 from kivy.base import ExceptionHandler, ExceptionManager
 
 from drillapp.practice.notice import Notice
+from drillapp.words.faults import went_wrong
 
 LOG_NAME = "drillapp.log"
 _log = logging.getLogger("drillapp")
@@ -51,10 +52,4 @@ def report(exception: BaseException, tell: Callable[[Notice], None]) -> None:
     _log.error("%s", exception, exc_info=exception)
     what = str(exception).strip().splitlines()
     detail = what[0] if what else type(exception).__name__
-    tell(
-        Notice(
-            "failure",
-            f"Something went wrong: {detail[:200]}. What you answered so far is kept. "
-            f"Details are in {LOG_NAME}.",
-        )
-    )
+    tell(Notice("failure", went_wrong(detail[:200], LOG_NAME)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -25,6 +26,7 @@ from drillapp.screens.look.look import look, register_fonts
 from drillapp.screens.sound.latencies import Latencies
 from drillapp.screens.sound.speaker import Speaker
 from drillapp.screens.widgets.focus import Focus
+from drillapp.words.faults import fault_said
 
 if TYPE_CHECKING:
     from drillapp.decks.deck import Deck
@@ -179,7 +181,7 @@ class DrillApp(KivyApp):
         try:
             self.practice = self._make()
         except self._refused as refusal:
-            self.go("stopped", message=str(refusal))
+            self.go("stopped", message=fault_said(refusal))
             return
         self._is_open = True
         self.latencies = Latencies(self.practice, self.speaker)
@@ -189,7 +191,7 @@ class DrillApp(KivyApp):
         self.fit()
         self.speaker.set_volume(self.practice.setting("volume"))
         for notice in self.practice.notices:
-            self.tell(notice)
+            self.tell(replace(notice, text=fault_said(notice.text)))
         self.go("today" if self.practice.setting("cautions_read") else "cautions")
 
     def go(self, name: str, **given: Any) -> None:

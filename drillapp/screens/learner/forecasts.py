@@ -9,10 +9,10 @@ from kivy.properties import StringProperty
 from drillapp.learning import ForecastScore
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.widgets import readings
+from drillapp.words.language import _
+from drillapp.words.standing import forecasts_held
 
 assert readings
-
-ENOUGH = 50
 
 
 class ForecastsHeld(Screen):
@@ -23,7 +23,7 @@ class ForecastsHeld(Screen):
 
     def enter(self, **_given: Any) -> None:
         self.who = self.app.practice.learner.name
-        self.sentence = "Going through the practice log ..."
+        self.sentence = _("Going through the practice log ...")
         self.ids.chart.bins = []
         self._asked = object()
         asked = self._asked
@@ -38,15 +38,7 @@ class ForecastsHeld(Screen):
         self.ids.chart.bins = [
             (one.forecast, one.happened.low, one.happened.value, one.happened.high) for one in held.bins
         ]
-        if not held.count:
-            self.sentence = "No answers yet, so there is nothing to compare."
-            return
-        self.sentence = (
-            f"{held.count:,} signs read. Forecast and what happened lie {100 * held.error:.1f} in 100 apart "
-            "on average."
-        )
-        if held.count < ENOUGH:
-            self.sentence += " That is too few to judge by."
+        self.sentence = forecasts_held(held.count, held.error)
 
     def back(self) -> None:
         self.app.go("progress")

@@ -9,6 +9,8 @@ from kivy.properties import BooleanProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.words.faults import fault_said
+from drillapp.words.language import _
 
 
 class LearnerRow(BoxLayout):
@@ -72,7 +74,7 @@ class Learners(Screen):
     def add(self) -> None:
         name = self.ids.name.text
         if not name.strip():
-            self.refusal = "Write a name first."
+            self.refusal = _("Write a name first.")
             return
         if self._do(self.app.practice.add_learner, name):
             self.ids.name.text = ""
@@ -107,7 +109,7 @@ class Learners(Screen):
         try:
             act(*given)
         except (ValueError, LookupError) as refusal:
-            self.refusal = str(refusal)
+            self.refusal = fault_said(refusal)
             return False
         self.refusal = ""
         if refresh:

@@ -14,7 +14,9 @@ from drillapp.learning import Forecast
 from drillapp.practice.standing import FeatureProgress, TrendPoint
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.widgets.focus import Choosable
-from drillapp.screens.widgets.readings import FeatureRow, in_ten
+from drillapp.screens.widgets.readings import FeatureRow
+from drillapp.words.signs import meaning, title
+from drillapp.words.standing import confusion, expected_today, short_day, unasked
 
 AHEAD = timedelta(days=14)
 
@@ -66,11 +68,8 @@ class Progress(Screen):
 
     def choose(self, feature: str) -> None:
         """Show one feature in full."""
-        from drillapp.music import FEATURE_TABLE
-
         one = self._all[feature]
-        self.feature, self.title = one.feature, one.title
-        self.meaning = FEATURE_TABLE[feature].meaning if feature in FEATURE_TABLE else ""
+        self.feature, self.title, self.meaning = feature, title(feature), meaning(feature)
         for row in self.ids.rows.children:
             row.chosen = row.feature == feature
         for kind, reading in (("first", one.first_seen), ("met", one.met_before)):
@@ -79,16 +78,16 @@ class Progress(Screen):
             shown.count, shown.weak = reading.count, reading.weak
         answers = one.first_seen.count + one.met_before.count
         ahead = self._ahead.get(feature) if answers else None
-        self.expected = _expected(one, ahead) if answers else _unasked(one)
-        self.confusions = "\n".join(_sentence(words) for words in one.confusions)
+        self.expected = _expected(one, ahead) if answers else unasked(one.opened)
+        self.confusions = "\n".join(map(confusion, one.confusions))
         self.has_trend = bool(one.trend)
         self.has_ahead = ahead is not None
         self.ids.chart.points = [_point(point) for point in one.trend]
         self.ids.chart.ahead = _points_ahead(ahead, self._today) if ahead else []
         days = [point.day for point in one.trend]
         days += [self._today, self._today + AHEAD] if ahead else []
-        self.first_day = _day(days[0]) if days else ""
-        self.last_day = _day(days[-1]) if len(days) > 1 else ""
+        self.first_day = short_day(days[0]) if days else ""
+        self.last_day = short_day(days[-1]) if len(days) > 1 else ""
 
     def acts(self) -> dict[str, Callable[[], object]]:
         if self.app.focus.current() is not None:
@@ -106,25 +105,13 @@ class Progress(Screen):
 
 def _expected(one: FeatureProgress, ahead: Forecast | None) -> str:
     if ahead is None:
-        return f"Expected today: reads {in_ten(one.expected)}."
-    without, drilled = (f"{round(belief.mean * 100)}" for belief in (ahead.without, ahead.drilled))
-    return (
-        f"Expected today: reads {in_ten(one.expected)}. Of 100 in two weeks: {drilled} with today's drill, "
-        f"{without} without."
-    )
+        return expected_today(one.expected)
+    return expected_today(one.expected, ahead.drilled.mean, ahead.without.mean)
 
 
 def _points_ahead(ahead: Forecast, today: date) -> list[tuple[float, float, float, float]]:
     beliefs = ((today, ahead.today), (today + AHEAD, ahead.without), (today + AHEAD, ahead.drilled))
     return [(_number(day), belief.low, belief.mean, belief.high) for day, belief in beliefs]
-
-
-def _unasked(one: FeatureProgress) -> str:
-    return "No answers yet." if one.opened else "Not opened yet: the signs that it builds on come first."
-
-
-def _sentence(words: str) -> str:
-    return words[:1].upper() + words[1:] + ("" if words.endswith(".") else ".")
 
 
 def _point(point: TrendPoint) -> tuple[float, float, float, float]:
@@ -133,10 +120,6 @@ def _point(point: TrendPoint) -> tuple[float, float, float, float]:
 
 def _number(day: date) -> float:
     return float(day.toordinal())
-
-
-def _day(day: date) -> str:
-    return f"{day.day} {day:%b}"
 
 
 load_kv(__file__)

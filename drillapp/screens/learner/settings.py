@@ -5,11 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from kivy.core.window import Window
-from kivy.properties import StringProperty
+from kivy.properties import BooleanProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from drillapp import __version__
-from drillapp.drills.kinds import KINDS
 from drillapp.music import SYLLABLES, parse
 from drillapp.records import SETTINGS
 from drillapp.screens.frame.base import App, load_kv
@@ -18,24 +17,15 @@ from drillapp.screens.sound.sounding import Sounding
 from drillapp.screens.sound.sounds import Sound
 from drillapp.screens.widgets import care
 from drillapp.screens.widgets.basic import Option, YesNo
-from drillapp.screens.widgets.strum_keys import StrumKeys, key_caption, key_name, read_keys
+from drillapp.screens.widgets.strum_keys import KeyRefused, StrumKeys, key_name, read_keys
+from drillapp.words import keys as key_words
+from drillapp.words import settings as words
+from drillapp.words.faults import fault_said
+from drillapp.words.language import _
 
 __all__ = ["SettingsView", "care"]
 
-VOICE_NAMES = {"steel": "Steel strings", "nylon": "Nylon strings"}
-KIND_NAMES = {name: f"{kind.title}: {kind.about}" for name, kind in KINDS.items()}
-HAND_NAMES = {"right": "Right hand strums", "left": "Left hand strums"}
-LAYER_NAMES = {
-    "letters": "Letters: D, U, X and dashes",
-    "arrows": "Arrows",
-    "counts": "Counts under the strokes",
-    "staff": "Rhythm staff",
-    "bows": "Bow marks",
-}
-KEY_TITLES = {"down": "Down", "up": "Up", "mute": "Mute (held)", "accent": "Accent (held)"}
-WAITING = "press a key"
 CHORDS = next(setting.allowed for setting in SETTINGS if setting.name == "chord")
-THEME_NAMES = {"paper": "Paper", "night": "Night"}
 SAMPLE = "D- DU -U DU"
 TRY = "try"
 
@@ -46,6 +36,7 @@ class KeyOf(BoxLayout):
     act = StringProperty("")
     title = StringProperty("")
     shown = StringProperty("")
+    waiting = BooleanProperty(False)
 
     __events__ = ("on_press",)
 
@@ -68,7 +59,7 @@ class SettingsView(Sounding):
 
     def __init__(self, app: App) -> None:
         super().__init__(app)
-        for act, title in KEY_TITLES.items():
+        for act, title in words.captions(words.KEYS).items():
             row = KeyOf(act=act, title=title)
             row.bind(on_press=lambda row: self.ask_key(row.act))
             self.ids.strum_keys.add_widget(row)
@@ -77,17 +68,17 @@ class SettingsView(Sounding):
         practice = self.app.practice
         self.who = practice.learner.name
         self.refusal = ""
-        self.about = f"drillapp {__version__}. The practice log is in {self.app.folder}."
-        self._choices(self.ids.themes, "theme", THEME_NAMES)
+        self.about = words.about(__version__, self.app.folder)
+        self._choices(self.ids.themes, "theme", words.captions(words.THEMES))
         self._choices(self.ids.counts, "counts", {name: name for name in SYLLABLES})
-        self._choices(self.ids.voices, "voice", VOICE_NAMES)
+        self._choices(self.ids.voices, "voice", words.captions(words.VOICES))
         self._choices(self.ids.chords, "chord", {name: name for name in CHORDS})
-        self._choices(self.ids.hands, "hand", HAND_NAMES)
-        self._set_of(self.ids.layers, "layers", LAYER_NAMES)
-        self._set_of(self.ids.drills, "drills", KIND_NAMES)
+        self._choices(self.ids.hands, "hand", words.captions(words.HANDS))
+        self._set_of(self.ids.layers, "layers", words.captions(words.LAYERS))
+        self._set_of(self.ids.drills, "drills", words.captions(words.DRILLS_IN_FULL))
         self._show_keys()
         kept = self.app.latencies.kept
-        self.latency = "Latency: not tapped yet" if kept is None else f"Latency: {1000 * kept.latency:.0f} ms"
+        self.latency = words.latency(None if kept is None else kept.latency)
         for name in ("count_in", "click", "key_hints", "fresh", "cursor"):
             self.ids[name].chosen = bool(practice.setting(name))
         self._numbers()
@@ -105,7 +96,7 @@ class SettingsView(Sounding):
         try:
             self.app.practice.change(name, value)
         except ValueError as refusal:
-            self.refusal = str(refusal)
+            self.refusal = fault_said(refusal)
             return False
         self.refusal = ""
         return True
@@ -156,8 +147,8 @@ class SettingsView(Sounding):
             return True
         try:
             keys = read_keys(self.app.practice.setting("strum_keys")).assigned(act, key)
-        except ValueError as refusal:
-            self.refusal = str(refusal)
+        except KeyRefused as refusal:
+            self.refusal = key_words.refused(refusal.code, refusal.key, refusal.act)
             return True
         self.change("strum_keys", keys.kept)
         self._wait_for("")
@@ -166,7 +157,8 @@ class SettingsView(Sounding):
     def _show_keys(self) -> None:
         keys = read_keys(self.app.practice.setting("strum_keys"))
         for row in self.ids.strum_keys.children:
-            row.shown = WAITING if row.act == self.waiting else key_caption(getattr(keys, row.act))
+            row.waiting = row.act == self.waiting
+            row.shown = _("press a key") if row.waiting else key_words.key_caption(getattr(keys, row.act))
 
     def try_sound(self) -> None:
         setting = self.app.practice.setting
@@ -201,23 +193,16 @@ class SettingsView(Sounding):
     def _switch_one(self, tick: YesNo, name: str, captions: dict[str, str], value: str) -> None:
         chosen = set(self.app.practice.setting(name)) ^ {value}
         if not chosen:
-            self.refusal = "Leave at least one of these on."
+            self.refusal = _("Leave at least one of these on.")
         elif self.change(name, tuple(one for one in captions if one in chosen)):
             tick.chosen = value in chosen
 
     def _numbers(self) -> None:
         setting = self.app.practice.setting
-        minutes = setting("minutes")
-        self.minutes = f"{minutes} minutes"
-        self.volume = f"{round(setting('volume') * 10)} of 10"
-        self.pace = _against(setting("pace"), "as written", "faster", "slower")
-        self.text_size = _against(setting("text_size"), "usual", "larger", "smaller")
-
-
-def _against(share: float, same: str, more: str, less: str) -> str:
-    if abs(share - 1) < 0.001:
-        return same
-    return f"{round(abs(share - 1) * 100)} % {more if share > 1 else less}"
+        self.minutes = words.minutes(setting("minutes"))
+        self.volume = words.volume(setting("volume"))
+        self.pace = words.pace(setting("pace"))
+        self.text_size = words.text_size(setting("text_size"))
 
 
 load_kv(__file__)

@@ -13,6 +13,10 @@ from drillapp.practice.notice import Notice
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.questions import flow
 from drillapp.screens.widgets.readings import ReadingRow
+from drillapp.words.checks import no_check
+from drillapp.words.faults import fault_said
+from drillapp.words.plan import drill_heading
+from drillapp.words.signs import title
 
 
 class PlanRow(BoxLayout):
@@ -35,16 +39,12 @@ class Today(Screen):
         today = self.app.practice.today()
         self.who = today.learner.name
         self.unfinished = today.unfinished
-        questions = f"{today.questions} question" + ("s" if today.questions != 1 else "")
-        if today.unfinished:
-            self.heading = f"The drill you began, {questions} left"
-        else:
-            self.heading = f"This drill, about {_minutes(today.minutes)}"
+        self.heading = drill_heading(today.questions, today.minutes, today.unfinished)
         self.ids.plan.clear_widgets()
         for line in today.lines:
             why = " · ".join(part for part in (_WHY.get(line.why, line.why), line.phrase) if part)
             self.ids.plan.add_widget(
-                PlanRow(feature=line.feature, title=line.title, why=why, count=line.count)
+                PlanRow(feature=line.feature, title=title(line.feature), why=why, count=line.count)
             )
         self.ids.readings.clear_widgets()
         for reading in sorted(today.readings, key=lambda reading: not reading.opened):
@@ -62,7 +62,7 @@ class Today(Screen):
         try:
             session = self.app.practice.start_check()
         except NoQuestion as nothing:
-            self.app.tell(Notice("plan", f"A Reading check is not possible yet: {nothing}."))
+            self.app.tell(Notice("plan", no_check(fault_said(nothing))))
             return
         flow.begin(self.app, session)
 
@@ -74,11 +74,6 @@ class Today(Screen):
 
 
 _WHY = {"fresh": ""}  # the line's own name says it
-
-
-def _minutes(minutes: float) -> str:
-    whole = max(1, round(minutes))
-    return "a minute" if whole == 1 else f"{whole} minutes"
 
 
 load_kv(__file__)

@@ -14,6 +14,8 @@ from drillapp.screens.frame.base import App, load_kv
 from drillapp.screens.questions.drill import LETTERS
 from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.questions.question import Answered
+from drillapp.words.answers import chosen_page, explained, pick_verdict, written_page
+from drillapp.words.signs import advice
 
 WRITTEN, CHOSEN, BOTH = "written", "chosen", "both"
 
@@ -39,19 +41,18 @@ class AnswerView(Answered):
         picked: Picked = drilling.result.graded.detail
         explanation = picked.explanation
         self.right = drilling.result.right
-        self.sentence, self.advice = explanation.sentence, explanation.advice
+        self.sentence, self.advice = explained(explanation), advice(explanation.sign)
         letter = LETTERS[question.answer]
-        written = "Written" if drilling.kind.from_page else "What you heard"
+        self.verdict = pick_verdict(letter, None if picked.index is None else LETTERS[picked.index])
         places = () if self.right else explanation.places
-        self.show_page(self._written, f"{written}, {letter}", question.written, places)
+        page = written_page(drilling.kind.from_page, letter)
+        self.show_page(self._written, page, question.written, places)
         if self.right or picked.index is None:
-            self.verdict = "Right" if self.right else f"It was {letter}"
             self._other = None
             self.hide_page(self._chosen)
         else:
-            self.verdict = f"Not {LETTERS[picked.index]}: it was {letter}"
             self._other = question.candidates[picked.index]
-            self.show_page(self._chosen, f"You chose {LETTERS[picked.index]}", self._other, places)
+            self.show_page(self._chosen, chosen_page(LETTERS[picked.index]), self._other, places)
         self.both = self._other is not None
 
     def hear(self, key: str) -> None:

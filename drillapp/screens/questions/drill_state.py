@@ -18,6 +18,7 @@ from drillapp.music import Pattern
 from drillapp.practice.sitting import Result, Sitting, Summary
 from drillapp.screens.sound.sounds import Sound
 from drillapp.screens.sound.tempo import bounded, stepped
+from drillapp.words.plan import question_place
 
 REPLAY_STEP = 8
 TIMES = (1, 2, 4)
@@ -118,7 +119,7 @@ class DrillState:
     @property
     def place(self) -> str:
         """Where in the sitting the question stands; a check has no number of pages set beforehand."""
-        return f"{self.task.number} of {self.task.of}" if self.task.of else f"page {self.task.number}"
+        return question_place(self.task.number, self.task.of)
 
     @property
     def over(self) -> bool:

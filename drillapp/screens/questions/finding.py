@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from kivy.properties import NumericProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
-from drillapp.music import FEATURE_TABLE
 from drillapp.screens.frame.base import load_kv
 from drillapp.screens.questions.drill_state import DrillState
-from drillapp.screens.questions.summary import End, spent
-
-WEAK, OPEN, WELL = "weak", "still open", "reads well"
+from drillapp.screens.questions.summary import End
+from drillapp.words import checks as words
+from drillapp.words.signs import title
 
 
 class FindingRow(BoxLayout):
@@ -21,6 +20,7 @@ class FindingRow(BoxLayout):
     right = NumericProperty(0)
     count = NumericProperty(0)
     standing = StringProperty("")
+    weak = BooleanProperty(False)
 
 
 class FindingView(End):
@@ -33,24 +33,20 @@ class FindingView(End):
         assert drilling is not None
         summary, finding = drilling.summary(), drilling.finding()
         assert finding is not None
-        pages = f"{summary.questions} page" + ("s" if summary.questions != 1 else "")
         read = sum(count for _, count in finding.read.values())
-        self.heading = f"{pages}, {read} signs read, in {spent(summary.seconds)}"
-        self.sentence = finding.sentence
-        self.sureness = (
-            f"At most one check in {round(1 / finding.error_rate)} calls a sign weak that is read as well as "
-            "the others. Signs still open need more pages: the daily drill goes on asking."
-        )
+        self.heading = words.finding_heading(summary.questions, read, summary.seconds)
+        self.sentence = words.finding_sentence(finding)
+        self.sureness = words.sureness(finding.error_rate)
         self.ids.rows.clear_widgets()
         for features, standing in (
-            (finding.weak, WEAK),
-            (finding.undecided, OPEN),
-            (finding.sound, WELL),
+            (finding.weak, words.WEAK),
+            (finding.undecided, words.OPEN),
+            (finding.sound, words.WELL),
         ):
             for feature in features:
                 right, count = finding.read[feature]
-                title = FEATURE_TABLE[feature].title
-                row = FindingRow(feature=feature, title=title, right=right, count=count, standing=standing)
+                row = FindingRow(feature=feature, title=title(feature), right=right, count=count)
+                row.weak, row.standing = standing == words.WEAK, words.standing_name(standing)
                 self.ids.rows.add_widget(row)
         self.ids.scroll.scroll_y = 1
         self._rows = [(row.feature, row.standing, row.right, row.count) for row in self.ids.rows.children]

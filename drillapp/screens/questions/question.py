@@ -16,6 +16,7 @@ from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.sound.sounding import Sounding
 from drillapp.screens.widgets import page
 from drillapp.screens.widgets.basic import Card
+from drillapp.words.settings import drill_name
 
 __all__ = ["AnswerPage", "Answered", "Question", "page"]
 
@@ -39,7 +40,11 @@ class OfDrilling(Sounding):
         """Show the head of the question that is on."""
         assert drilling is not None  # screens of a drill are shown with it
         self._drilling = drilling
-        self.heading, self.number, self.of = drilling.kind.title, drilling.task.number, drilling.task.of
+        self.heading, self.number, self.of = (
+            drill_name(drilling.kind.name),
+            drilling.task.number,
+            drilling.task.of,
+        )
         super().enter()
         return drilling
 

@@ -30,12 +30,12 @@ from drillapp.screens.sound.sounds import Clicks
 from drillapp.screens.widgets.drawn import Drawn
 from drillapp.screens.widgets.strings import Crossing
 from drillapp.screens.widgets.strum_keys import key_name, read_keys
+from drillapp.words.language import _
+from drillapp.words.slots import disturbed, how_often, set_aside
 
 TAKE = "take"
 SOUND_ENDS = 0.5
 """seconds before the end of the clicks from which their silence is no surprise"""
-OFTEN = {1: "Once", 2: "Twice", 4: "4 times"}
-DISTURBED = "{what} while you played, so this take is not scored. Try it again."
 
 
 class CountIn(Drawn):
@@ -66,7 +66,7 @@ class StrumIt(Question):
     counted = NumericProperty(0)
     taking = BooleanProperty(False)
     soft_click = BooleanProperty(False)
-    often = StringProperty(OFTEN[1])
+    often = StringProperty("")
     practising = BooleanProperty(False)
     palm_key = BooleanProperty(False)
     key_hint = StringProperty("")
@@ -81,13 +81,13 @@ class StrumIt(Question):
         setting = self.app.practice.setting
         self.practising = drilling.practising
         if self.practising:
-            self.place = "Practice only"
+            self.place = _("Practice only")
         self._keys = read_keys(setting("strum_keys"))
         self.key_hint = self._keys.hint
         self._place_hands(setting("hand") == "left")
         self._shows_cursor = bool(setting("cursor"))
         self.notice = ""
-        self.often = OFTEN[drilling.times]
+        self.often = how_often(drilling.times)
         self.ids.page.names = setting("counts")
         self.ids.page.show(drilling.task.pattern, drilling.task.layers)
         self.ids.field.struck = self._struck
@@ -130,7 +130,7 @@ class StrumIt(Question):
         for beat, at in enumerate(clicks.beat_times):
             self._at(now + at, partial(self._count, beat + 1))
         # Said before the page begins, since painting words takes time that strokes should be looked for in.
-        self.words = "Count-in: listen, then play from the next 1."
+        self.words = _("Count-in: listen, then play from the next 1.")
         self._events.append(Clock.schedule_interval(self._watch_sound, 0.1))
         if self._shows_cursor:
             self._move_cursor(0)
@@ -168,7 +168,7 @@ class StrumIt(Question):
         """Once through the page, twice, four times."""
         self.stop()
         self.drilling.change_times()
-        self.often = OFTEN[self.drilling.times]
+        self.often = how_often(self.drilling.times)
 
     def acts(self) -> dict[str, Callable[[], object]]:
         return {**super().acts(), "enter": self.begin, "k": self.change_click, "l": self.change_times}
@@ -222,11 +222,11 @@ class StrumIt(Question):
         hits = tuple(self._take.hits)
         self.stop()
         if self._device_now() != self._device:  # not every library notices
-            self.set_aside(DISTURBED.format(what="The sound changed"))
+            self.set_aside(disturbed("sound changed"))
             return
         graded = self.drilling.answer(Performance(hits, self.drilling.times)).graded
         if graded.set_aside is not None:
-            self.notice = graded.set_aside
+            self.notice = set_aside(graded.detail.played)
             return
         detail: SlotBySlot = graded.detail
         doubt = None if detail.played is None else self.app.latencies.took(detail.played.lead)
@@ -264,14 +264,14 @@ class StrumIt(Question):
         assert self._take is not None
         left = self._zero + self._take.seconds - time.perf_counter()
         if self.app.speaker.lost or (not self.app.speaker.playing and left > SOUND_ENDS):
-            self.set_aside(DISTURBED.format(what="The sound stopped"))
+            self.set_aside(disturbed("sound stopped"))
 
     def _rest(self) -> None:
         listen_closely(False)
         self.taking, self.counted, self._events, self._take = False, 0, [], None
         self.ids.field.listening = False
         self.ids.page.cursor = None
-        self.words = "Drag across the strings: downwards for a down-stroke, upwards for an up-stroke."
+        self.words = _("Drag across the strings: downwards for a down-stroke, upwards for an up-stroke.")
         self._held.clear()
         self.palm_key = False
 
@@ -306,7 +306,7 @@ class StrumIt(Question):
         self._held.clear()  # a key let go in another window is not seen
         self.palm_key = False
         if self.taking and not focus_kept:
-            self.set_aside(DISTURBED.format(what="The window changed"))
+            self.set_aside(disturbed("window changed"))
 
 
 load_kv(__file__)

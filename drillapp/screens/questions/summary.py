@@ -12,6 +12,8 @@ from drillapp.practice.sitting import Span
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.widgets import readings
+from drillapp.words.plan import summary_heading
+from drillapp.words.signs import title
 
 assert readings
 
@@ -42,11 +44,12 @@ class SummaryView(End):
     def enter(self, drilling: DrillState | None = None, **_given: object) -> None:
         assert drilling is not None
         summary = drilling.summary()
-        questions = f"{summary.questions} question" + ("s" if summary.questions != 1 else "")
-        self.heading = f"{questions} in {spent(summary.seconds)}, {summary.right} right"
+        self.heading = summary_heading(summary.questions, summary.seconds, summary.right)
         self.ids.lines.clear_widgets()
         for line in summary.lines:
-            row = SummaryRow(feature=line.feature, title=line.title, asked=line.asked, right=line.right)
+            row = SummaryRow(
+                feature=line.feature, title=title(line.feature), asked=line.asked, right=line.right
+            )
             row.reading, row.before = _span(line.after), _span(line.before)
             self.ids.lines.add_widget(row)
         self.ids.scroll.scroll_y = 1
@@ -54,14 +57,6 @@ class SummaryView(End):
 
 def _span(belief: Span) -> list[float]:
     return [belief.low, belief.middle, belief.high]
-
-
-def spent(seconds: float) -> str:
-    """A time in words: "4 minutes"."""
-    minutes = round(seconds / 60)
-    if minutes < 1:
-        return "under a minute"
-    return "a minute" if minutes == 1 else f"{minutes} minutes"
 
 
 load_kv(__file__)

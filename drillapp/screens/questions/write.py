@@ -21,6 +21,8 @@ from drillapp.screens.questions.question import Question
 from drillapp.screens.widgets import readings
 from drillapp.screens.widgets.basic import Outlined
 from drillapp.screens.widgets.slot_ruler import SlotCell, slot_acts
+from drillapp.words.language import _
+from drillapp.words.slots import slots_left
 
 __all__ = ["WriteDown", "readings"]
 
@@ -151,10 +153,10 @@ class WriteDown(Question):
             cell.show(self.sheet)
         self.full = self.sheet.full
         empty = self.sheet.slots.count(None)
-        self.left = "" if not empty else f"{empty} slot{'s' if empty > 1 else ''} left"
+        self.left = slots_left(empty)
 
     def _say_repeat(self) -> None:
-        self.ids.repeat.caption = "Repeat on" if self.drilling.repeat else "Repeat off"
+        self.ids.repeat.caption = _("Repeat on") if self.drilling.repeat else _("Repeat off")
 
 
 def _lines(ruler: Any, room: int) -> list[list[Any]]:

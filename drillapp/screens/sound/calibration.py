@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from datetime import datetime
+from datetime import date
 from typing import Any
 
 from kivy.clock import Clock
@@ -15,12 +15,12 @@ from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.frame.polling import listen_closely
 from drillapp.screens.widgets.basic import Card
 from drillapp.sound import Calibration, calibrate, calibration_clicks
+from drillapp.words import latency as said
 
 TAPS = "taps"
 TAP_KEYS = ("space", "f", "j", "up", "down")
 AFTER = 0.7
 """seconds that are listened for after the last click"""
-DISTURBED = "The window changed while you tapped, so these taps do not count. Tap again."
 
 
 class TapField(Card):
@@ -42,6 +42,7 @@ class CalibrationView(Screen):
 
     device = StringProperty("")
     kept = StringProperty("")
+    is_kept = BooleanProperty(False)
     words = StringProperty("")
     taking = BooleanProperty(False)
     usable = BooleanProperty(False)
@@ -102,7 +103,7 @@ class CalibrationView(Screen):
         if self._found is not None and self.usable:
             self.app.latencies.keep(self._found, self.app.practice.now())
             self.tried, self.usable = False, False
-            self.words = "Kept. Strum it counts from it; tap again when you change headphones or loudspeaker."
+            self.words = said.kept_now()
             self._say_kept()
 
     def forget(self) -> None:
@@ -153,7 +154,7 @@ class CalibrationView(Screen):
         self.stop()
         self._found = calibrate(clicks, taps)
         self.tried, self.usable = True, not self._found.refusal
-        self.words = self._found.words
+        self.words = said.tapped(self._found)
 
     def _rest(self) -> None:
         listen_closely(False)
@@ -163,7 +164,7 @@ class CalibrationView(Screen):
         focus_kept = len(given) > 1 and given[1] is True
         if self.taking and not focus_kept:
             self.stop()
-            self.words = DISTURBED
+            self.words = said.disturbed()
 
     def _say_kept(self, *_args: object) -> None:
         latencies = self.app.latencies
@@ -171,16 +172,8 @@ class CalibrationView(Screen):
         self.device = latencies.key
         self.has_sound = not self.app.speaker.silent
         kept = latencies.kept
-        if not self.has_sound:
-            self.kept = "There is no sound to tap along with."
-        elif kept is None:
-            self.kept = "Nothing is kept for this yet: Strum it goes by what the player says of itself."
-        else:
-            day = datetime.fromtimestamp(latencies.kept_on)
-            self.kept = (
-                f"Kept: {1000 * kept.latency:.0f} ms, spread {1000 * kept.spread:.0f} ms, tapped on "
-                f"{day.day} {day:%B %Y}."
-            )
+        self.is_kept = self.has_sound and kept is not None
+        self.kept = said.kept(kept, date.fromtimestamp(latencies.kept_on), self.has_sound)
 
 
 load_kv(__file__)

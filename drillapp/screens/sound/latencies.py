@@ -9,19 +9,11 @@ from typing import TYPE_CHECKING
 
 from drillapp.practice.notice import Notice
 from drillapp.sound import Calibration, looks_off
+from drillapp.words.latency import looks_wrong
 
 if TYPE_CHECKING:
     from drillapp.practice.practice import Practice
     from drillapp.screens.sound.speaker import Speaker
-
-KNOWN_WRONG = (
-    "In your last takes every stroke was off by about as much, to the same side: the latency kept for this "
-    "device no longer fits. Tap it again in Settings, under Latency."
-)
-UNKNOWN_WRONG = (
-    "In your last takes every stroke was off by about as much, to the same side. That is likely the sound's "
-    "latency and no mistake of yours; tap it once in Settings, under Latency."
-)
 
 
 class Latencies:
@@ -82,7 +74,7 @@ class Latencies:
         if self._said or not looks_off(self._leads, kept):
             return None
         self._said = True
-        return Notice("latency", UNKNOWN_WRONG if kept is None else KNOWN_WRONG)
+        return Notice("latency", looks_wrong(kept is not None))
 
     def _change(self, rows: dict[str, dict[str, float]]) -> None:
         newest = sorted(rows, key=lambda key: rows[key]["utc"])[-20:]

@@ -17,6 +17,7 @@ from kivy.uix.widget import Widget
 from drillapp.screens.look.look import look
 from drillapp.screens.widgets.drawn import Add, Drawn
 from drillapp.screens.widgets.focus import Choosable, Focusable
+from drillapp.words.language import _
 
 
 class Words(Label):
@@ -89,9 +90,12 @@ class Back(Focusable, Widget):
 class Hear(Focusable, BoxLayout):
     """Plays and stops a sound: a triangle while it is silent, a square while it sounds."""
 
-    caption = StringProperty("Hear")
+    caption = StringProperty("")
     playing = BooleanProperty(False)
     filled = BooleanProperty(False)
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**{"caption": _("Hear"), **kwargs})
 
     def on_playing(self, _hear: Hear, playing: bool) -> None:
         self.shown_state = "playing" if playing else ""

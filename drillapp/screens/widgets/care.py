@@ -9,21 +9,7 @@ from kivy.lang import Builder
 from kivy.properties import StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
-CAUTIONS: tuple[tuple[str, str], ...] = (
-    (
-        "Keep the sound moderate.",
-        "Begin softly, above all with headphones, and turn it down when ears ring or feel dull.",
-    ),
-    (
-        "Rest the hands.",
-        "A few minutes a day are enough. Shake the hands out between drills; let the shoulders hang loose.",
-    ),
-    (
-        "Stop when it hurts.",
-        "Pain, numbness or tingling is a sign to stop. If it stays or comes back, see a doctor or another "
-        "qualified person.",
-    ),
-)
+from drillapp.words.care import cautions
 
 
 class Caution(BoxLayout):
@@ -38,7 +24,7 @@ class CautionList(BoxLayout):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        for head, words in CAUTIONS:
+        for head, words in cautions():
             self.add_widget(Caution(head=head, words=words))
 
 

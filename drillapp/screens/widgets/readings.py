@@ -23,6 +23,7 @@ from drillapp.screens.look.look import look
 from drillapp.screens.widgets import basic, sign
 from drillapp.screens.widgets.drawn import Add, Drawn
 from drillapp.screens.widgets.focus import Focusable
+from drillapp.words.signs import title
 
 __all__ = [
     "Dots",
@@ -32,18 +33,8 @@ __all__ = [
     "ReadingRow",
     "TrendChart",
     "basic",
-    "in_ten",
     "sign",
 ]
-
-
-def in_ten(share: float) -> str:
-    """A share in words that a child reads: "about 6 in 10".
-
-    >>> in_ten(0.58)
-    'about 6 in 10'
-    """
-    return f"about {round(share * 10)} in 10"
 
 
 class RangeBar(Drawn):
@@ -111,7 +102,7 @@ class FeatureRow(Focusable, BoxLayout):
 
     def show(self, reading: Reading) -> None:
         """Show one of the practice's readings."""
-        self.feature, self.title = reading.feature, reading.title
+        self.feature, self.title = reading.feature, title(reading.feature)
         self.opened, self.count, self.weak = reading.opened, reading.count, reading.weak
         self.reading = [reading.low, reading.middle, reading.high]
 

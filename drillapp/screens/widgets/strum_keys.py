@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from drillapp.words.keys import SPOKEN, SPOKEN_FOR, TAKEN, UNUSABLE, keys_in_use, refused
+
 KEY_NAMES = {
     8: "backspace", 9: "tab", 13: "enter", 271: "enter", 27: "escape", 32: "space", 273: "up", 274: "down",
     275: "right", 276: "left", 127: "delete", 269: "-", 270: "+", 278: "home", 279: "end",
@@ -18,20 +20,15 @@ _MORE_NAMES = {
     267: "keypad /", 268: "keypad *", **{256 + n: f"keypad {n}" for n in range(10)},
     **{281 + n: f"f{n}" for n in range(1, 13)},
 }  # fmt: skip
-SPOKEN_FOR = {
-    "enter": "begins the count-in", "escape": "leaves the drill", "tab": "moves between the controls",
-    "n": "says Not sure", "k": "turns the click on and off", "l": "chooses how often the page is played",
-    "-": "makes the tempo slower", "+": "makes the tempo faster", "=": "makes the tempo faster",
-    "down": "always strums down", "up": "always strums up", "left": "moves between the controls",
-    "right": "moves between the controls",
-}  # fmt: skip
-"""What other keys do on Strum it."""
-ACTS = {
-    "down": "strums down",
-    "up": "strums up",
-    "mute": "mutes while it is held",
-    "accent": "accents while it is held",
-}
+ACTS = ("down", "up", "mute", "accent")
+
+
+class KeyRefused(ValueError):
+    """A key that cannot have an act: ``code`` says why (a word of ``words.keys``); ``act`` has it already."""
+
+    def __init__(self, code: str, key: str, act: str = "") -> None:
+        super().__init__(refused(code, key, act))
+        self.code, self.key, self.act = code, key, act
 
 
 @dataclass(frozen=True)
@@ -55,17 +52,14 @@ class StrumKeys:
         return key if key in ("down", "up") else None
 
     def assigned(self, act: str, key: str) -> StrumKeys:
-        """With another key for an act. Raises ValueError, in a sentence, where the key cannot have it."""
+        """With another key for an act. Raises KeyRefused where the key cannot have it."""
         if not key:
-            raise ValueError("This key cannot be used here; choose another one.")
-        shown = key_caption(key)
-        if key in SPOKEN_FOR:
-            raise ValueError(f"{shown} {SPOKEN_FOR[key]}; choose another key.")
+            raise KeyRefused(UNUSABLE, key)
+        if key in SPOKEN:
+            raise KeyRefused(SPOKEN_FOR, key)
         taken = self.act(key)
         if taken not in (None, act):
-            raise ValueError(
-                f"{shown} {ACTS[str(taken)]} already; choose another key, or change that one first."
-            )
+            raise KeyRefused(TAKEN, key, str(taken))
         return replace(self, **{act: key})
 
     @property
@@ -76,8 +70,7 @@ class StrumKeys:
     @property
     def hint(self) -> str:
         """The keys in a few words."""
-        down, up, mute, accent = map(key_caption, self.kept)
-        return f"Keys: {down} down, {up} up, {mute} mutes, {accent} accents"
+        return keys_in_use(self.down, self.up, self.mute, self.accent)
 
 
 def read_keys(kept: Sequence[str]) -> StrumKeys:
@@ -99,12 +92,3 @@ def key_name(code: int) -> str:
     """The name of the key with this code, empty where it has none (Ctrl, Alt and the like)."""
     known = KEY_NAMES.get(code) or _MORE_NAMES.get(code)
     return known or (chr(code).lower() if 33 <= code < 127 or 161 <= code < 256 else "")
-
-
-def key_caption(key: str) -> str:
-    """A key's name as it is written on screen.
-
-    >>> key_caption("f"), key_caption("space"), key_caption("f5")
-    ('F', 'Space', 'F5')
-    """
-    return key[:1].upper() + key[1:]

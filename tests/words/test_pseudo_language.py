@@ -1,0 +1,193 @@
+"""A pseudo-language run: what goes through the catalog stands in brackets, and everything does."""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+from importlib import import_module
+from pathlib import Path
+from pkgutil import iter_modules
+
+import pytest
+
+from drillapp import words
+from drillapp.drills import Explanation, Finding, SlotResult, StrumResult, Told, WrittenSlot
+from drillapp.drills.dictation import WRITTEN_VERDICTS
+from drillapp.drills.kinds.by_hand import SlotBySlot
+from drillapp.drills.verdicts import VERDICTS
+from drillapp.music import parse
+from drillapp.practice.standing import Confusion
+from drillapp.records.errors import Remark
+from drillapp.sound import Calibration
+from drillapp.words import (
+    answers,
+    care,
+    checks,
+    decks,
+    faults,
+    keys,
+    latency,
+    places,
+    plan,
+    settings,
+    signs,
+    slots,
+    standing,
+)
+
+PAGE = parse("D- DU -U DU", tempo=90)
+SLOTS = (SlotResult(Fraction(0), frozenset({"early"}), 0), SlotResult(Fraction(1), frozenset(), 2))
+TAKE = replace(
+    StrumResult(SLOTS, 0.0, 0.0, 0.01, 90.0, ()),
+    rounds=(SLOTS, (SLOTS[0], replace(SLOTS[1], verdicts=frozenset({"extra"})))),
+)
+PLAYED = SlotBySlot(PAGE, SLOTS, VERDICTS, played=TAKE)
+SHEET = (WrittenSlot(Fraction(2), frozenset({"extra"}), 4),)
+WRITTEN = SlotBySlot(PAGE, SHEET, WRITTEN_VERDICTS, written=PAGE)
+FOUND = Finding(("tie",), ("beat",), ("skip",), {"tie": (1, 5)}, 0.05)
+TOLD = Told("stroke", 4, "tied on", "struck"), Told("meter", 0, "3 beats", "4 beats")
+TAPPED = Calibration(0.142, 0.011, 12)
+DAY = date(2026, 11, 3)
+FOLDER = Path("/tmp")
+
+SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
+    answers.explained: [
+        (Explanation((one,), "tie", PAGE, (4,), (4,)),) for one in (*TOLD, replace(TOLD[0], read=None))
+    ]
+    + [(Explanation(TOLD, "tie", PAGE, (4,), (4,)),)],
+    answers.pick_verdict: [("B", "B"), ("B", None), ("B", "C")],
+    answers.written_page: [(True, "A"), (False, "A")],
+    answers.chosen_page: [("A",)],
+    care.cautions: [()],
+    checks.finding_sentence: [
+        (FOUND,),
+        (replace(FOUND, weak=()),),
+        (replace(FOUND, undecided=("skip",) * 5),),
+        (replace(FOUND, weak=(), read={}, undecided=()),),
+    ],
+    checks.finding_heading: [(1, 9, 300.0), (2, 9, 300.0)],
+    checks.sureness: [(0.05,)],
+    checks.standing_name: [(one,) for one in checks.STANDINGS],
+    checks.no_check: [("no pattern",)],
+    decks.found: [(0, ()), (0, ("tie",)), (1, ()), (2, ("tie",))],
+    decks.pattern_of: [("Stairs", "House")],
+    decks.meter_and_bars: [("4/4", 2)],
+    decks.taken_out: [("house",)],
+    decks.not_saved: [(["House"],), (["House", "Yard"],)],
+    decks.faults_heading: [(1,), (2,)],
+    decks.own_copy: [("House",)],
+    decks.written_to: [(FOLDER / "a.pdf",)],
+    decks.sheet_written_to: [(FOLDER / "a.pdf", 1), (FOLDER / "a.pdf", 2)],
+    decks.sheet_not_written: [()],
+    decks.kept_file: [()],
+    decks.progress: [(1, 2)],
+    decks.up_to: [(FOLDER,)],
+    faults.fault_said: [(Remark("", code="journal-rescued", places={"count": n}),) for n in (1, 2)],
+    faults.went_wrong: [("a fault", "a.log")],
+    keys.refused: [("unusable", ""), ("taken", "f", "down")] + [("spoken for", key) for key in keys.SPOKEN],
+    keys.keys_in_use: [("f", "j", "space", "shift")],
+    latency.tapped: [
+        (TAPPED,),
+        (replace(TAPPED, latency=-0.02),),
+        *((replace(TAPPED, refusal=why),) for why in ("too few", "uneven", "far off")),
+    ],
+    latency.kept: [(TAPPED, DAY, True), (None, DAY, True), (TAPPED, DAY, False)],
+    latency.kept_now: [()],
+    latency.disturbed: [()],
+    latency.taps_so_far: [(0,), (1,), (2,)],
+    latency.looks_wrong: [(True,), (False,)],
+    places.place_name: [(PAGE, 3)],
+    plan.drill_heading: [(1, 9.0, True), (2, 9.0, True), (2, 9.0, False), (2, 1.0, False)],
+    plan.summary_heading: [(1, 61.0, 1), (2, 512.0, 1)],
+    plan.spent: [(1.0,), (61.0,), (512.0,)],
+    plan.question_place: [(1, 12), (1, 0)],
+    plan.why_there: [
+        ("fresh", True, 0.5, None, 0),
+        ("fresh", False, 0.5, 9.0, 1),
+        ("repair", False, 0.5, 9.0, 1),
+        ("reach", False, 0.5, None, 0),
+        ("reach", False, 0.5, 9.0, 1),
+        *(("refresh", False, 0.5, days * 86_400.0, 1) for days in (0.3, 1.2, 4.0, 7.0, 30.0)),
+    ],
+    settings.captions: [(settings.DRILLS,)],
+    settings.drill_name: [("strum_it",)],
+    settings.minutes: [(1,), (8,)],
+    settings.volume: [(0.3,)],
+    settings.pace: [(1.0,), (1.1,), (0.9,)],
+    settings.text_size: [(1.0,), (1.1,), (0.9,)],
+    settings.latency: [(None,), (0.14,)],
+    settings.about: [("2.0", FOLDER)],
+    signs.title: [("tie",)],
+    signs.meaning: [("tie",)],
+    signs.advice: [("tie",)],
+    signs.listed: [(("tie", "rest"),)],
+    signs.way_name: [("tied on",), ("3 beats",)],
+    slots.verdict_of_slots: [(None, True), (0, True), (1, True), (2, False)],
+    slots.slot_lines: [(PLAYED,), (WRITTEN,)],
+    slots.slot_line: [(PAGE, 3, ("late",))],
+    slots.set_aside: [(replace(TAKE, kind=kind),) for kind in (*slots.SET_ASIDE, "too few", "too many")],
+    slots.disturbed: [(what,) for what in slots.DISTURBANCES],
+    slots.timing: [(TAKE,), (replace(TAKE, lead=0.05, drift=0.1),)],
+    slots.how_often: [(1,), (2,), (4,)],
+    slots.slots_left: [(1,), (2,)],
+    standing.confusion: [(Confusion("tied on", "struck", 4, 9),)],
+    standing.expected_today: [(0.5,), (0.5, 0.6, 0.5)],
+    standing.unasked: [(True,), (False,)],
+    standing.forecasts_held: [(0, 0.0), (1, 0.1), (100, 0.1)],
+    standing.short_day: [(DAY,)],
+    standing.long_day: [(DAY,)],
+    standing.weak_and_count: [(True, 4)],
+    standing.right_of: [(1, 2)],
+}
+#: what is the same in every language, or no sentence
+SAME = {keys.key_caption, decks.fault_line, signs.beats_of}
+
+
+def test_every_function_of_the_room_is_in_the_run() -> None:
+    found = set()
+    for module in iter_modules(words.__path__):
+        if module.name == "language":
+            continue
+        made = import_module(f"drillapp.words.{module.name}")
+        found |= {
+            one
+            for name, one in inspect.getmembers(made, inspect.isfunction)
+            if one.__module__ == made.__name__ and not name.startswith("_")
+        }
+    assert found == set(SAID) | SAME
+
+
+@pytest.mark.usefixtures("bracketed")
+@pytest.mark.parametrize(
+    ("say", "given"),
+    [(say, given) for say, all_given in SAID.items() for given in all_given],
+    ids=lambda one: one.__name__ if callable(one) else "",
+)
+def test_what_is_said_stands_in_brackets(say: Callable[..., object], given: tuple[object, ...]) -> None:
+    said = say(*given)
+    for text in texts(said):
+        outside = strip(text)
+        # Between the brackets of whole sentences and listed names stand only spaces and signs.
+        assert text.startswith("[") and not any(letter.isalpha() for letter in outside), text
+
+
+def texts(said: object) -> list[str]:
+    if isinstance(said, dict):
+        return list(said.values())
+    if isinstance(said, tuple | list):
+        return [text for one in said for text in texts(one)]
+    assert isinstance(said, str)
+    return [said]
+
+
+def strip(text: str) -> str:
+    """What stands outside the brackets."""
+    depth, outside = 0, ""
+    for letter in text:
+        depth += (letter == "[") - (letter == "]")
+        if not depth and letter not in "[]":
+            outside += letter
+    return outside

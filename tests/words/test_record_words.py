@@ -1,0 +1,142 @@
+"""Signs by name, the plan, checks and how a learner stands."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from drillapp.drills import Finding
+from drillapp.learning import FRESH, REACH, REFRESH, REPAIR
+from drillapp.music import FEATURES
+from drillapp.music.ways import factors
+from drillapp.practice.standing import Confusion
+from drillapp.words import checks, plan, signs, standing
+
+DAY = 86_400.0
+
+
+def test_every_feature_is_named_explained_and_advised_on() -> None:
+    assert set(signs.TITLES) == {*FEATURES, "fresh"}
+    for table in (signs.LISTED, signs.MEANINGS, signs.ADVICE):
+        assert set(table) == set(FEATURES)
+    assert all(advice.endswith(".") for advice in signs.ADVICE.values())
+    assert signs.title("tie") == "Ties" and signs.title("a sign of long ago") == "a sign of long ago"
+    assert "strings keep ringing" in signs.advice("tie")
+    assert signs.listed(("tie", "compound")) == "ties, beats in three"
+
+
+def test_every_way_of_writing_has_a_name() -> None:
+    from drillapp.music import parse
+
+    for text, meter in (("DU X- D U", "4/4"), ("DUD DUD", "6/8")):
+        for factor in factors(parse(text, meter)):
+            for way in factor.ways:
+                assert signs.way_name(way.name) == way.name  # English is what the practice log keeps
+    assert signs.way_name("1 beats") == "1 beat"
+
+
+def test_the_plans_heading_counts_minutes_or_what_is_left() -> None:
+    assert plan.drill_heading(12, 9, False) == "This drill, about 9 minutes"
+    assert plan.drill_heading(12, 0.4, False) == "This drill, about a minute"
+    assert plan.drill_heading(1, 9, True) == "The drill you began, 1 question left"
+    assert plan.drill_heading(5, 9, True) == "The drill you began, 5 questions left"
+
+
+def test_a_drills_end_counts_questions_and_time() -> None:
+    assert plan.summary_heading(12, 512, 9) == "12 questions in 9 minutes, 9 right"
+    assert plan.summary_heading(1, 20, 0) == "1 question in under a minute, 0 right"
+    assert plan.spent(61) == "a minute"
+    assert plan.question_place(3, 12) == "3 of 12" and plan.question_place(3, 0) == "page 3"
+
+
+@pytest.mark.parametrize(
+    ("why", "since", "count", "sentence"),
+    [
+        (REPAIR, DAY, 9, "repair · reads about 6 in 10"),
+        (REFRESH, DAY / 3, 9, "refresh · some hours since the last"),
+        (REFRESH, 1.4 * DAY, 9, "refresh · a day since the last"),
+        (REFRESH, 3.2 * DAY, 9, "refresh · 3 days since the last"),
+        (REFRESH, 7.0 * DAY, 9, "refresh · a week since the last"),
+        (REFRESH, 8.0 * DAY, 9, "refresh · 8 days since the last"),
+        (REFRESH, 21.0 * DAY, 9, "refresh · 3 weeks since the last"),
+        (REACH, None, 0, "reach · opens today"),
+        (REACH, DAY, 4, "reach · opened lately"),
+        (FRESH, DAY, 4, "never seen before"),
+        (REFRESH, None, 0, "refresh · never seen before"),
+    ],
+)
+def test_a_line_of_the_plan_says_why(why: str, since: float | None, count: int, sentence: str) -> None:
+    assert plan.why_there(why, False, 0.58, since, count) == sentence
+
+
+def test_fresh_patterns_mix_the_signs() -> None:
+    assert plan.why_there(FRESH, True, 0.5, None, 0) == "never seen before · mixed signs"
+
+
+def finding(weak=(), sound=(), undecided=(), read=None) -> Finding:
+    return Finding(weak, sound, undecided, read or {}, 0.05)
+
+
+def test_a_finding_names_the_weak_signs_and_those_still_open() -> None:
+    assert checks.finding_sentence(finding(("tie", "rest"))) == "Weak: ties, rests."
+    found = finding(("tie",), (), ("skip", "mute"))
+    assert checks.finding_sentence(found) == "Weak: ties. Still open: skips, mutes."
+    assert checks.finding_sentence(finding(undecided=FEATURES[:7])) == (
+        "No weak sign was found. 7 signs are still open."
+    )
+    assert checks.finding_sentence(finding(sound=("beat",))) == "No weak sign was found."
+
+
+def test_who_reads_little_of_all_is_not_told_that_nothing_is_weak() -> None:
+    found = finding(sound=("beat",), read={"beat": (7, 35)})
+    assert (
+        checks.finding_sentence(found) == "No sign is weaker than the others: about 2 in 10 are read right."
+    )
+
+
+def test_a_check_says_how_much_was_read_and_how_sure_it_is() -> None:
+    assert checks.finding_heading(1, 9, 300) == "1 page, 9 signs read, in 5 minutes"
+    assert checks.finding_heading(7, 80, 300) == "7 pages, 80 signs read, in 5 minutes"
+    assert checks.sureness(0.05).startswith("At most one check in 20 calls a sign weak")
+    assert [checks.standing_name(one) for one in checks.STANDINGS] == ["weak", "still open", "reads well"]
+    assert checks.no_check("no pattern") == "A Reading check is not possible yet: no pattern."
+
+
+def test_what_is_taken_for_what_is_counted() -> None:
+    assert standing.confusion(Confusion("tied on", "struck", 4, 9)) == "Tied on read as struck: 4 of 9."
+    assert standing.confusion(Confusion("3 beats", "4 beats", 1, 5)) == "3 beats read as 4 beats: 1 of 5."
+
+
+def test_what_is_expected_is_said_for_today_and_in_two_weeks() -> None:
+    assert standing.expected_today(0.58) == "Expected today: reads about 6 in 10."
+    assert standing.expected_today(0.58, 0.71, 0.5) == (
+        "Expected today: reads about 6 in 10. Of 100 in two weeks: 71 with today's drill, 50 without."
+    )
+    assert standing.unasked(True) == "No answers yet."
+    assert standing.unasked(False).startswith("Not opened yet")
+
+
+def test_forecasts_are_judged_only_by_enough_answers() -> None:
+    assert standing.forecasts_held(0, 0.0) == "No answers yet, so there is nothing to compare."
+    few = standing.forecasts_held(49, 0.031)
+    assert few.startswith("49 signs read.") and few.endswith(
+        "3.1 in 100 apart on average. That is too few to judge by."
+    )
+    assert standing.forecasts_held(1200, 0.031).startswith("1,200 signs read. ")
+    assert standing.forecasts_held(1200, 0.031).endswith("average.")
+
+
+def test_days_have_their_months() -> None:
+    assert standing.short_day(date(2026, 11, 3)) == "3 Nov"
+    assert standing.long_day(date(2026, 3, 25)) == "25 March 2026"
+    for number in range(1, 13):
+        day = date(2026, number, 9)
+        # The names of months in English: the C locale's, by Python's own calendar.
+        assert standing.short_day(day) == f"9 {day:%b}" and standing.long_day(day) == f"9 {day:%B} 2026"
+
+
+def test_a_range_says_weak_and_its_count() -> None:
+    assert standing.weak_and_count(True, 24) == "weak\n24"
+    assert standing.weak_and_count(False, 24) == "24" and standing.weak_and_count(False, 0) == ""
+    assert standing.right_of(3, 5) == "3 of 5 right"
