@@ -1,7 +1,8 @@
-"""The features that reading accuracy is kept for, each one row with all that is said of it.
+"""The features that reading accuracy is kept for, each one row with all that is true of it.
 
 A *layer* is a way of showing the pattern; a *feature* is a kind of sign, something to be read at one place in
-one shown layer. Every table elsewhere that has a line for each feature is made from these rows.
+one shown layer. Every table elsewhere that has a line for each feature is made from
+these rows; only what is said of a feature to the user stands in ``words.signs``, a row each.
 """
 
 from __future__ import annotations
@@ -32,17 +33,13 @@ class Ink:
 class Feature:
     """A kind of sign.
 
-    ``title`` is its name in the plural for reports, ``meaning`` what it is, ``advice`` one line on how to
-    read it; ``layers`` show it; ``builds_on`` names the features that come before it; ``weight`` is what it
+    ``layers`` show it; ``builds_on`` names the features that come before it; ``weight`` is what it
     adds to difficulty; ``changed_by`` are the kinds of factor that could be about it; ``drawn`` is its own
     sign, drawn. ``basic``: every pattern is full of it. ``by_hand``, ``by_dictation``: whether playing and
     writing a page give evidence of it, or it stands on the page or the sheet already.
     """
 
     name: str
-    title: str
-    meaning: str
-    advice: str
     layers: tuple[str, ...]
     builds_on: tuple[str, ...]
     weight: float
@@ -74,9 +71,6 @@ _SLASH = "noteheadSlashHorizontalEnds"
 _ROWS = (
     Feature(
         name="beat",
-        title="Beats",
-        meaning="a stroke on the number",
-        advice="The numbers are the beats: the foot goes down, and so does the hand.",
         layers=_STROKES,
         builds_on=(),
         weight=0.0,
@@ -86,9 +80,6 @@ _ROWS = (
     ),
     Feature(
         name="offbeat",
-        title="Offbeats",
-        meaning="a stroke on the +",
-        advice="The + lies halfway between two numbers: the foot is up, and so is the hand.",
         layers=_STROKES,
         builds_on=("beat",),
         weight=0.05,
@@ -98,9 +89,6 @@ _ROWS = (
     ),
     Feature(
         name="skip",
-        title="Skips",
-        meaning="a dash in letters, a gap in arrows: the hand passes by",
-        advice="A dash keeps the place of a stroke: the hand moves, the strings are not touched.",
         layers=("letters", "arrows"),
         builds_on=("offbeat",),
         weight=0.05,
@@ -110,9 +98,6 @@ _ROWS = (
     ),
     Feature(
         name="tie",
-        title="Ties",
-        meaning="a tie in the staff: the chord rings on over a beat",
-        advice="The curve joins two notes into one sound: the hand passes, the strings keep ringing.",
         layers=("staff",),
         builds_on=("skip",),
         weight=0.10,
@@ -121,9 +106,6 @@ _ROWS = (
     ),
     Feature(
         name="rest",
-        title="Rests",
-        meaning="a rest in the staff: the strings are stopped",
-        advice="A rest is silence: the strings are stopped until the next stroke.",
         layers=("staff",),
         builds_on=("skip",),
         weight=0.09,
@@ -132,9 +114,6 @@ _ROWS = (
     ),
     Feature(
         name="mute",
-        title="Mutes",
-        meaning="X: struck and muted",
-        advice="X is struck and muted: heard, short, without ring.",
         layers=_MARKS,
         builds_on=("skip",),
         weight=0.07,
@@ -143,9 +122,6 @@ _ROWS = (
     ),
     Feature(
         name="accent",
-        title="Accents",
-        meaning="> over the stroke: a little louder",
-        advice="The sign > asks for a little more force on the same stroke.",
         layers=_MARKS,
         builds_on=("skip",),
         weight=0.06,
@@ -154,9 +130,6 @@ _ROWS = (
     ),
     Feature(
         name="sixteenth",
-        title="Sixteenths",
-        meaning="strokes on e and a",
-        advice="e and a lie halfway between the number and the +.",
         layers=_STROKES,
         builds_on=("skip",),
         weight=0.11,
@@ -172,9 +145,6 @@ _ROWS = (
     ),
     Feature(
         name="triplet",
-        title="Triplets",
-        meaning="three to the beat",
-        advice="Three strokes share the beat evenly.",
         layers=_STROKES,
         builds_on=("skip",),
         weight=0.11,
@@ -188,9 +158,6 @@ _ROWS = (
     ),
     Feature(
         name="compound",
-        title="Beats in three",
-        meaning="beats that divide in three, as in 6/8",
-        advice="The beat divides in three: count all the way through.",
         layers=_STROKES,
         builds_on=("meter",),
         weight=0.08,
@@ -199,9 +166,6 @@ _ROWS = (
     ),
     Feature(
         name="swing",
-        title="Swing",
-        meaning="written even, played long-short",
-        advice="Swing is written even and played long-short.",
         layers=("staff",),
         builds_on=("skip",),
         weight=0.07,
@@ -215,9 +179,6 @@ _ROWS = (
     ),
     Feature(
         name="direction",
-        title="Directions",
-        meaning="a stroke against the hand's motion",
-        advice="The letter or arrow says which way, even against the swing of the hand.",
         layers=("letters", "arrows", "bows"),
         builds_on=("skip", "accent"),
         weight=0.12,
@@ -226,9 +187,6 @@ _ROWS = (
     ),
     Feature(
         name="meter",
-        title="Meters",
-        meaning="how many beats the bar has",
-        advice="The upper figure says how many beats the bar has.",
         layers=("staff", "counts"),
         builds_on=("skip",),
         weight=0.0,

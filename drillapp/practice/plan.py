@@ -27,7 +27,6 @@ class PlanLine:
     """A line of today's plan: a feature (or "fresh": patterns never seen), why, and how many questions."""
 
     feature: str
-    title: str
     why: str
     phrase: str
     count: int

@@ -29,7 +29,7 @@ from drillapp.learning import (
     forecast,
     past_forecasts,
 )
-from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, Pattern, features_to_ask
+from drillapp.music import FEATURES, LAYERS, Pattern, features_to_ask
 from drillapp.music.course import BUILDS_ON
 from drillapp.music.difficulty import difficulty
 from drillapp.music.fresh.make import fresh
@@ -342,12 +342,10 @@ class Practice:
         lines = []
         for (feature, why), number in counts.most_common():
             if feature == "fresh":
-                lines.append(
-                    PlanLine("fresh", "Fresh patterns", FRESH, "never seen before · mixed signs", number)
-                )
+                lines.append(PlanLine("fresh", FRESH, "never seen before · mixed signs", number))
             else:
                 words = phrase(planner, feature, why, now)
-                lines.append(PlanLine(feature, FEATURE_TABLE[feature].title, why, words, number))
+                lines.append(PlanLine(feature, why, words, number))
         return tuple(sorted(lines, key=lambda line: line.feature == "fresh"))
 
 

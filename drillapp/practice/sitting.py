@@ -19,7 +19,7 @@ from drillapp.drills.slot_evidence import SignRead
 from drillapp.drills.task_maker import TaskMaker
 from drillapp.drills.tasks import Task
 from drillapp.learning import Memory, Planner
-from drillapp.music import FEATURE_TABLE, FEATURES
+from drillapp.music import FEATURES
 from drillapp.practice.conditions import conditions_of
 from drillapp.records import Answer, FactorAnswer, LogError, PracticeLog, SittingRow
 
@@ -66,7 +66,6 @@ class SummaryLine:
     """A feature in one sitting: choices put and right, expected accuracy before and after."""
 
     feature: str
-    title: str
     asked: int
     right: int
     before: Span
@@ -205,7 +204,6 @@ class Sitting:
         lines = [
             SummaryLine(
                 feature,
-                FEATURE_TABLE[feature].title,
                 asked[feature],
                 right[feature],
                 _span(self._before, feature, now),

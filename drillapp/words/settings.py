@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
+
+from drillapp.drills.kinds import KINDS, Kind
 
 from .language import _, marked, ngettext
 
-DRILLS: dict[str, str] = {
-    "page_to_sound": marked("Page to sound"),
-    "sound_to_page": marked("Sound to page"),
-    "strum_it": marked("Strum it"),
-    "write_it_down": marked("Write it down"),
-}
-DRILLS_IN_FULL: dict[str, str] = {
-    "page_to_sound": marked("Page to sound: see it, choose the sound"),
-    "sound_to_page": marked("Sound to page: hear it, choose the page"),
-    "strum_it": marked("Strum it: play the page"),
-    "write_it_down": marked("Write it down: hear it, fill the slots"),
-}
+#: what the rows of the kinds of question say, marked for the catalogs: each by its title, and in full
+KIND_WORDS = frozenset(
+    {
+        marked("Page to sound"),
+        marked("Sound to page"),
+        marked("Strum it"),
+        marked("Write it down"),
+        marked("Page to sound: see it, choose the sound"),
+        marked("Sound to page: hear it, choose the page"),
+        marked("Strum it: play the page"),
+        marked("Write it down: hear it, fill the slots"),
+    }
+)
 VOICES: dict[str, str] = {"steel": marked("Steel strings"), "nylon": marked("Nylon strings")}
 HANDS: dict[str, str] = {"right": marked("Right hand strums"), "left": marked("Left hand strums")}
 LAYERS: dict[str, str] = {
@@ -41,9 +45,19 @@ def captions(table: Mapping[str, str]) -> dict[str, str]:
     return {value: _(name) for value, name in table.items()}
 
 
-def drill_name(drill: str) -> str:
-    """A drill's name; itself where it is none of today's."""
-    return _(DRILLS[drill]) if drill in DRILLS else drill
+def kind_name(kind: Kind[Any, Any]) -> str:
+    """What a kind of question is called."""
+    return _(kind.title)
+
+
+def kinds_in_full() -> dict[str, str]:
+    """Every kind of question by its name: what it is called and what one does."""
+    return {name: _(in_full(kind)) for name, kind in KINDS.items()}
+
+
+def in_full(kind: Kind[Any, Any]) -> str:
+    """The message about a kind, as the catalogs have it."""
+    return f"{kind.title}: {kind.about}"
 
 
 def minutes(count: int) -> str:

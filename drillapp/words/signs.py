@@ -3,72 +3,108 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
+from drillapp.learning import FRESH
 from drillapp.music.ways import NOT_STRUCK
 
 from .language import _, marked, ngettext
 
-TITLES: dict[str, str] = {
-    "beat": marked("Beats"),
-    "offbeat": marked("Offbeats"),
-    "skip": marked("Skips"),
-    "tie": marked("Ties"),
-    "rest": marked("Rests"),
-    "mute": marked("Mutes"),
-    "accent": marked("Accents"),
-    "sixteenth": marked("Sixteenths"),
-    "triplet": marked("Triplets"),
-    "compound": marked("Beats in three"),
-    "swing": marked("Swing"),
-    "direction": marked("Directions"),
-    "meter": marked("Meters"),
-    "fresh": marked("Fresh patterns"),
+
+@dataclass(frozen=True, kw_only=True)
+class SignWords:
+    """A feature in words: ``title`` in the plural for rows, ``listed`` the same within a sentence.
+
+    ``meaning`` says in a few words what the sign is, ``advice`` in one sentence how to read it.
+    """
+
+    title: str
+    listed: str
+    meaning: str
+    advice: str
+
+
+SIGNS: dict[str, SignWords] = {
+    "beat": SignWords(
+        title=marked("Beats"),
+        listed=marked("beats"),
+        meaning=marked("a stroke on the number"),
+        advice=marked("The numbers are the beats: the foot goes down, and so does the hand."),
+    ),
+    "offbeat": SignWords(
+        title=marked("Offbeats"),
+        listed=marked("offbeats"),
+        meaning=marked("a stroke on the +"),
+        advice=marked("The + lies halfway between two numbers: the foot is up, and so is the hand."),
+    ),
+    "skip": SignWords(
+        title=marked("Skips"),
+        listed=marked("skips"),
+        meaning=marked("a dash in letters, a gap in arrows: the hand passes by"),
+        advice=marked("A dash keeps the place of a stroke: the hand moves, the strings are not touched."),
+    ),
+    "tie": SignWords(
+        title=marked("Ties"),
+        listed=marked("ties"),
+        meaning=marked("a tie in the staff: the chord rings on over a beat"),
+        advice=marked("The curve joins two notes into one sound: the hand passes, the strings keep ringing."),
+    ),
+    "rest": SignWords(
+        title=marked("Rests"),
+        listed=marked("rests"),
+        meaning=marked("a rest in the staff: the strings are stopped"),
+        advice=marked("A rest is silence: the strings are stopped until the next stroke."),
+    ),
+    "mute": SignWords(
+        title=marked("Mutes"),
+        listed=marked("mutes"),
+        meaning=marked("X: struck and muted"),
+        advice=marked("X is struck and muted: heard, short, without ring."),
+    ),
+    "accent": SignWords(
+        title=marked("Accents"),
+        listed=marked("accents"),
+        meaning=marked("> over the stroke: a little louder"),
+        advice=marked("The sign > asks for a little more force on the same stroke."),
+    ),
+    "sixteenth": SignWords(
+        title=marked("Sixteenths"),
+        listed=marked("sixteenths"),
+        meaning=marked("strokes on e and a"),
+        advice=marked("e and a lie halfway between the number and the +."),
+    ),
+    "triplet": SignWords(
+        title=marked("Triplets"),
+        listed=marked("triplets"),
+        meaning=marked("three to the beat"),
+        advice=marked("Three strokes share the beat evenly."),
+    ),
+    "compound": SignWords(
+        title=marked("Beats in three"),
+        listed=marked("beats in three"),
+        meaning=marked("beats that divide in three, as in 6/8"),
+        advice=marked("The beat divides in three: count all the way through."),
+    ),
+    "swing": SignWords(
+        title=marked("Swing"),
+        listed=marked("swing"),
+        meaning=marked("written even, played long-short"),
+        advice=marked("Swing is written even and played long-short."),
+    ),
+    "direction": SignWords(
+        title=marked("Directions"),
+        listed=marked("directions"),
+        meaning=marked("a stroke against the hand's motion"),
+        advice=marked("The letter or arrow says which way, even against the swing of the hand."),
+    ),
+    "meter": SignWords(
+        title=marked("Meters"),
+        listed=marked("meters"),
+        meaning=marked("how many beats the bar has"),
+        advice=marked("The upper figure says how many beats the bar has."),
+    ),
 }
-LISTED: dict[str, str] = {  # within a sentence
-    "beat": marked("beats"),
-    "offbeat": marked("offbeats"),
-    "skip": marked("skips"),
-    "tie": marked("ties"),
-    "rest": marked("rests"),
-    "mute": marked("mutes"),
-    "accent": marked("accents"),
-    "sixteenth": marked("sixteenths"),
-    "triplet": marked("triplets"),
-    "compound": marked("beats in three"),
-    "swing": marked("swing"),
-    "direction": marked("directions"),
-    "meter": marked("meters"),
-}
-MEANINGS: dict[str, str] = {
-    "beat": marked("a stroke on the number"),
-    "offbeat": marked("a stroke on the +"),
-    "skip": marked("a dash in letters, a gap in arrows: the hand passes by"),
-    "tie": marked("a tie in the staff: the chord rings on over a beat"),
-    "rest": marked("a rest in the staff: the strings are stopped"),
-    "mute": marked("X: struck and muted"),
-    "accent": marked("> over the stroke: a little louder"),
-    "sixteenth": marked("strokes on e and a"),
-    "triplet": marked("three to the beat"),
-    "compound": marked("beats that divide in three, as in 6/8"),
-    "swing": marked("written even, played long-short"),
-    "direction": marked("a stroke against the hand's motion"),
-    "meter": marked("how many beats the bar has"),
-}
-ADVICE: dict[str, str] = {
-    "beat": marked("The numbers are the beats: the foot goes down, and so does the hand."),
-    "offbeat": marked("The + lies halfway between two numbers: the foot is up, and so is the hand."),
-    "skip": marked("A dash keeps the place of a stroke: the hand moves, the strings are not touched."),
-    "tie": marked("The curve joins two notes into one sound: the hand passes, the strings keep ringing."),
-    "rest": marked("A rest is silence: the strings are stopped until the next stroke."),
-    "mute": marked("X is struck and muted: heard, short, without ring."),
-    "accent": marked("The sign > asks for a little more force on the same stroke."),
-    "sixteenth": marked("e and a lie halfway between the number and the +."),
-    "triplet": marked("Three strokes share the beat evenly."),
-    "compound": marked("The beat divides in three: count all the way through."),
-    "swing": marked("Swing is written even and played long-short."),
-    "direction": marked("The letter or arrow says which way, even against the swing of the hand."),
-    "meter": marked("The upper figure says how many beats the bar has."),
-}
+FRESH_PATTERNS = marked("Fresh patterns")
 #: what a place may be written as and read as, by the words that the practice log keeps
 WAYS: dict[str, str] = {
     "struck": marked("struck"),
@@ -90,23 +126,28 @@ WAYS: dict[str, str] = {
 
 
 def title(feature: str) -> str:
-    """A feature's name in the plural, as rows show it; itself where an older log names one unknown now."""
-    return _(TITLES[feature]) if feature in TITLES else feature
+    """A feature's name in the plural, as rows show it, or that of a line of fresh patterns.
+
+    A name that an older log holds and nobody knows now is given as it is.
+    """
+    if feature == FRESH:
+        return _(FRESH_PATTERNS)
+    return _(SIGNS[feature].title) if feature in SIGNS else feature
 
 
 def meaning(feature: str) -> str:
     """What the sign is, in a few words."""
-    return _(MEANINGS[feature])
+    return _(SIGNS[feature].meaning)
 
 
 def advice(feature: str) -> str:
     """One sentence about reading the sign."""
-    return _(ADVICE[feature])
+    return _(SIGNS[feature].advice)
 
 
 def listed(features: Iterable[str]) -> str:
     """Features named within a sentence: ``ties, beats in three``."""
-    return ", ".join(_(LISTED[feature]) for feature in features)
+    return ", ".join(_(SIGNS[feature].listed) for feature in features)
 
 
 def way_name(way: str) -> str:

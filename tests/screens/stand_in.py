@@ -18,7 +18,7 @@ from drillapp.decks.faults import Fault
 from drillapp.drills import NoQuestion, pick_question
 from drillapp.drills.kinds import KINDS
 from drillapp.learning import calibration
-from drillapp.music import FEATURE_TABLE, FEATURES, parse
+from drillapp.music import FEATURES, parse
 from drillapp.practice.notice import Notice
 from drillapp.practice.standing import Confusion
 from drillapp.screens.frame.kivy_setup import prepare_kivy
@@ -143,7 +143,6 @@ class StandIn:
         count = 0 if not opened else 12 + 7 * FEATURES.index(feature)
         return Row(
             feature=feature,
-            title=FEATURE_TABLE[feature].title,
             opened=opened or feature == "beat",
             low=max(0.0, middle - width),
             middle=middle,
@@ -154,12 +153,11 @@ class StandIn:
 
     def today(self) -> Row:
         lines = (
-            Row(feature="tie", title="Ties", why="repair", phrase="reads about 6 in 10", count=4),
-            Row(feature="rest", title="Rests", why="refresh", phrase="a week since the last", count=3),
-            Row(feature="accent", title="Accents", why="reach", phrase="opens today", count=2),
+            Row(feature="tie", why="repair", phrase="reads about 6 in 10", count=4),
+            Row(feature="rest", why="refresh", phrase="a week since the last", count=3),
+            Row(feature="accent", why="reach", phrase="opens today", count=2),
             Row(
                 feature="fresh",
-                title="Fresh patterns",
                 why="fresh",
                 phrase="never seen before, mixed signs",
                 count=3,
@@ -167,8 +165,8 @@ class StandIn:
         )
         if self.empty:
             lines = (
-                Row(feature="beat", title="Beats", why="reach", phrase="opens today", count=6),
-                Row(feature="offbeat", title="Offbeats", why="reach", phrase="opens today", count=6),
+                Row(feature="beat", why="reach", phrase="opens today", count=6),
+                Row(feature="offbeat", why="reach", phrase="opens today", count=6),
             )
         readings = tuple(self._reading(feature) for feature in FEATURES)
         return Row(
@@ -199,7 +197,6 @@ class StandIn:
         return tuple(
             Row(
                 feature=f,
-                title=FEATURE_TABLE[f].title,
                 opened=self._reading(f).opened,
                 first_seen=self._reading(f),
                 met_before=self._reading(f, -0.04),
@@ -312,7 +309,6 @@ class StandInSitting:
         lines = tuple(
             Row(
                 feature=f,
-                title=FEATURE_TABLE[f].title,
                 asked=n,
                 right=r,
                 before=reading(f, 0.06),

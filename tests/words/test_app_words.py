@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from drillapp.decks.find import BANDS
+from drillapp.drills.kinds import KINDS
 from drillapp.music import LAYERS
 from drillapp.records import SETTINGS
 from drillapp.sound import Calibration
@@ -19,8 +20,6 @@ ALLOWED = {setting.name: setting.allowed for setting in SETTINGS}
 @pytest.mark.parametrize(
     ("table", "setting"),
     [
-        (settings.DRILLS, "drills"),
-        (settings.DRILLS_IN_FULL, "drills"),
         (settings.VOICES, "voice"),
         (settings.HANDS, "hand"),
         (settings.THEMES, "theme"),
@@ -30,6 +29,12 @@ ALLOWED = {setting.name: setting.allowed for setting in SETTINGS}
 def test_every_choice_of_a_setting_has_a_name(table: dict[str, str], setting: str) -> None:
     assert set(table) == set(ALLOWED[setting])
     assert list(settings.captions(table)) == list(table) and all(settings.captions(table).values())
+
+
+def test_every_kind_of_question_can_be_named_in_another_language() -> None:
+    said = {kind.title for kind in KINDS.values()} | {settings.in_full(kind) for kind in KINDS.values()}
+    assert said == settings.KIND_WORDS
+    assert list(settings.kinds_in_full()) == list(KINDS)
 
 
 def test_layers_and_bands_are_named() -> None:
@@ -54,7 +59,6 @@ def test_numbers_are_said_against_what_is_usual() -> None:
         settings.latency(None) == "Latency: not tapped yet" and settings.latency(0.1421) == "Latency: 142 ms"
     )
     assert settings.about("2.0", Path("/home")) == "drillapp 2.0. The practice log is in /home."
-    assert settings.drill_name("strum_it") == "Strum it"
 
 
 def test_a_key_that_is_refused_says_what_it_does_already() -> None:

@@ -16,6 +16,7 @@ import pytest
 from drillapp import words
 from drillapp.drills import Explanation, Finding, SlotResult, StrumResult, Told, WrittenSlot
 from drillapp.drills.dictation import WRITTEN_VERDICTS
+from drillapp.drills.kinds import KINDS
 from drillapp.drills.kinds.by_hand import SlotBySlot
 from drillapp.drills.verdicts import VERDICTS
 from drillapp.music import parse
@@ -112,8 +113,9 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
         ("reach", False, 0.5, 9.0, 1),
         *(("refresh", False, 0.5, days * 86_400.0, 1) for days in (0.3, 1.2, 4.0, 7.0, 30.0)),
     ],
-    settings.captions: [(settings.DRILLS,)],
-    settings.drill_name: [("strum_it",)],
+    settings.captions: [(settings.VOICES,)],
+    settings.kind_name: [(kind,) for kind in KINDS.values()],
+    settings.kinds_in_full: [()],
     settings.minutes: [(1,), (8,)],
     settings.volume: [(0.3,)],
     settings.pace: [(1.0,), (1.1,), (0.9,)],
@@ -143,7 +145,7 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
     standing.right_of: [(1, 2)],
 }
 #: what is the same in every language, or no sentence
-SAME = {keys.key_caption, decks.fault_line, signs.beats_of}
+SAME = {settings.in_full, keys.key_caption, decks.fault_line, signs.beats_of}
 
 
 def test_every_function_of_the_room_is_in_the_run() -> None:

@@ -17,10 +17,11 @@ DAY = 86_400.0
 
 
 def test_every_feature_is_named_explained_and_advised_on() -> None:
-    assert set(signs.TITLES) == {*FEATURES, "fresh"}
-    for table in (signs.LISTED, signs.MEANINGS, signs.ADVICE):
-        assert set(table) == set(FEATURES)
-    assert all(advice.endswith(".") for advice in signs.ADVICE.values())
+    assert set(signs.SIGNS) == set(FEATURES)
+    for one in signs.SIGNS.values():
+        assert one.title[0].isupper() and one.listed == one.title.lower() and one.meaning
+        assert one.advice.endswith(".")
+    assert signs.title("fresh") == "Fresh patterns"
     assert signs.title("tie") == "Ties" and signs.title("a sign of long ago") == "a sign of long ago"
     assert "strings keep ringing" in signs.advice("tie")
     assert signs.listed(("tie", "compound")) == "ties, beats in three"

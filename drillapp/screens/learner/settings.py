@@ -75,7 +75,7 @@ class SettingsView(Sounding):
         self._choices(self.ids.chords, "chord", {name: name for name in CHORDS})
         self._choices(self.ids.hands, "hand", words.captions(words.HANDS))
         self._set_of(self.ids.layers, "layers", words.captions(words.LAYERS))
-        self._set_of(self.ids.drills, "drills", words.captions(words.DRILLS_IN_FULL))
+        self._set_of(self.ids.drills, "drills", words.kinds_in_full())
         self._show_keys()
         kept = self.app.latencies.kept
         self.latency = words.latency(None if kept is None else kept.latency)

@@ -16,7 +16,7 @@ from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.sound.sounding import Sounding
 from drillapp.screens.widgets import page
 from drillapp.screens.widgets.basic import Card
-from drillapp.words.settings import drill_name
+from drillapp.words.settings import kind_name
 
 __all__ = ["AnswerPage", "Answered", "Question", "page"]
 
@@ -41,7 +41,7 @@ class OfDrilling(Sounding):
         assert drilling is not None  # screens of a drill are shown with it
         self._drilling = drilling
         self.heading, self.number, self.of = (
-            drill_name(drilling.kind.name),
+            kind_name(drilling.kind),
             drilling.task.number,
             drilling.task.of,
         )
