@@ -112,11 +112,10 @@ class ReadingCheck:
             self.signs, self.error_rate, MOST_READS, self.level, self.rng.getrandbits(32)
         )
 
-    def make(self, number: int, of: int, now: float, ahead: bool = False) -> Task[Any]:
+    def make(self, number: int, of: int, now: float) -> Task[Any]:
         """The page that says most, in the time it takes, about the signs still open.
 
-        Raises NoQuestion where no pattern shows any of them. ``ahead`` makes no difference: without the
-        answer it is not known what will be open.
+        Raises NoQuestion where no pattern shows any of them.
         """
         if self._began is None:
             self._began = now
@@ -228,7 +227,6 @@ class ReadingCheck:
         shown = _signs_told(pattern, layers, check)
         doubts = self._test.doubts
         asked = sorted((f for f in self._open(kind) if f in shown), key=doubts.__getitem__, reverse=True)
-        right, count = self.finding().read[asked[0]]
         return Task(
             number=number,
             of=of,
@@ -237,7 +235,6 @@ class ReadingCheck:
             tempo=round(float(pattern.tempo)),
             layers=layers,
             why=FRESH if first_seen else REPAIR,
-            phrase=f"{right} of {count} read so far" if count else "not asked yet",
             chord=self.wishes.chord,
             asked=tuple(asked),
             allowed=self.signs,

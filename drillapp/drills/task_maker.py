@@ -1,40 +1,36 @@
-"""A sitting: which task comes next.
+"""The tasks of a drill, one by one, as its plan has them.
 
 Conventions: ``now`` is in seconds and handed in; randomness comes from the ``random.Random`` that is
-handed in. The planner says which features and why; this module finds pattern, kind, layers and tempo, and
-the kind makes its question of them.
+handed in. The plan says which features and why; this module finds pattern, kind, layers and tempo, by what
+the planner's memory knows when the task comes, and the kind makes its question of them.
 """
 
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from drillapp.learning import FRESH, Planner
-from drillapp.music import FEATURES, Pattern, features_to_ask
+from drillapp.learning import Planner
+from drillapp.music import Pattern, features_to_ask
 
 from .kinds import USUAL, Kind, chosen
 from .kinds.kind import Base, Put, Turn
 from .pick import BASIC, NoQuestion
+from .plan import NO_FRESH, NO_PAGE, WAITS, Change, Item, Plan, not_fresh
 from .tasks import (
     Source,
     Task,
     Wishes,
     layers_for,
     met_key,
-    phrase,
-    readable,
     tempo_for,
 )
 
 _TRIES = 8  # patterns looked at before the features are asked for one by one
 _RECENT = 8  # patterns that are not taken again so soon
-_FRESH_EVERY = 4  # at least one question in so many is on a pattern never seen
-_SHAKY = 0.6  # expected accuracy below which a sign is read badly
-_SETTLED = 6  # choices about a sign before the next one opens
-_NEW_A_SITTING = 3
+_FRESH_TRIES = 4  # fresh patterns made before the features are asked for one by one
 
 FreshMaker = Callable[[tuple[str, ...], Pattern, random.Random], Pattern | None]
 
@@ -45,10 +41,14 @@ class _Due:
 
     number: int
     of: int
-    features: tuple[str, ...]
+    item: Item
     allowed: tuple[str, ...]
     now: float
-    why: str
+    change: Change | None
+
+    @property
+    def features(self) -> tuple[str, ...]:
+        return self.item.features
 
     @property
     def within(self) -> set[str]:
@@ -58,103 +58,117 @@ class _Due:
 
 @dataclass
 class TaskMaker:
-    """Makes the tasks of one sitting, never the same pattern twice in a row.
+    """Makes the tasks of one drill as its plan promises, never the same pattern twice in a row.
 
-    ``met`` holds the texts that the learner has met (see ``met_key``) and grows as tasks are made;
-    ``allowed`` restricts the features, as when one deck is practised.
+    ``met`` holds the texts that the learner has met (see ``met_key``) and grows as tasks are made.
     """
 
     planner: Planner
+    plan: Plan
     sources: Sequence[Source]
     met: set[str]
     rng: random.Random
     wishes: Wishes = field(default_factory=Wishes)
     fresh: FreshMaker | None = None
-    allowed: Collection[str] | None = None
-    _pool: frozenset[str] = field(init=False)
-    _before: frozenset[str] = field(init=False)
     _recent: list[str] = field(default_factory=list)
-    _since_fresh: int = 0
 
-    def __post_init__(self) -> None:
-        self._pool = frozenset[str]().union(*(_asks(source) for source in self.sources))
-        self._before = practised(self.planner, 0.0)
-
-    def make(self, number: int, of: int, now: float, ahead: bool = False) -> Task[Any]:
-        """The next task; with ``ahead`` the one after it, as if the next one were answered as expected.
+    def make(self, number: int, of: int, now: float) -> Task[Any]:
+        """Task ``number``, under the line that the plan has it under; else ``change`` says what became of it.
 
         Raises NoQuestion where no pattern can ask for anything.
         """
-        allowed = (
-            self.allowed if self.allowed is not None else opened(self.planner, self._pool, now, self._before)
-        )
-        if ahead:
-            asked = self.planner.plan(now, 2, allowed)[1][0]
-        else:
-            asked = self.planner.next(now, allowed)
+        planned = self.plan.item(number)
         kinds = chosen(self.wishes.drills)
         kind = kinds[self.rng.randrange(len(kinds))]
-        for features in self._wanted(asked, allowed):
-            due = _Due(number, of, features, tuple(allowed), now, self.planner.why(features[0], now))
+        for item, change in self._wanted(number, planned, now):
+            allowed = tuple(
+                f for f in self.plan.allowed(number) if f in item.features or self._is_open(f, now)
+            )
+            due = _Due(number, of, item, allowed, now, change)
             if (task := self._ask(kind, due)) is not None:
                 return task
             if not kind.usual and (task := self._ask(self.rng.choice(USUAL), due)) is not None:
                 return task
+        asked, layers = planned.features, self.wishes.layers
         raise NoQuestion(
-            f"no pattern here can ask for {' and '.join(asked)} on {', '.join(self.wishes.layers)}",
+            f"no pattern here can ask for {' and '.join(asked)} on {', '.join(layers)}",
             code="nothing-asks",
-            places={"asked": asked, "layers": self.wishes.layers},
+            places={"asked": asked, "layers": layers},
         )
 
-    def _wanted(self, asked: tuple[str, ...], allowed: Collection[str]) -> Iterator[tuple[str, ...]]:
-        """The features asked for, then one by one, then whatever else is open."""
-        yield asked
-        if len(asked) > 1:
-            yield from ((feature,) for feature in asked)
-        others = [feature for feature in allowed if feature not in asked]
+    def _wanted(self, number: int, planned: Item, now: float) -> Iterator[tuple[Item, Change | None]]:
+        """The question as planned, then what may stand in its place, nearest first, and what to say."""
+        features = tuple(feature for feature in planned.features if self._is_open(feature, now))
+        others = [f for f in self.plan.allowed(number) if f not in planned.features and self._is_open(f, now)]
         self.rng.shuffle(others)
-        yield from ((feature,) for feature in others)
+        # A fresh page stands under its line whichever signs it asks, any other by its first sign.
+        if planned.fresh:
+            wanted = [features, *((feature,) for feature in (*features, *others))]
+        else:
+            wanted = [features, features[:1]] if features[:1] == planned.features[:1] else []
+        yield from ((Item(one, planned.why), None) for one in dict.fromkeys(wanted) if one)
+        head = planned.features[0]
+        bases = () if self._is_open(head, now) else self.planner.waits_for(head, now)
+        code = WAITS if bases else NO_FRESH if planned.fresh else NO_PAGE
+        known = [base for base in bases if self._is_open(base, now)]
+        for one in dict.fromkeys((*known, *features, *others)):
+            instead = Item((one,), not_fresh(self.planner.why(one, now)))
+            yield instead, Change(code, number, planned, instead, bases[0] if bases else "")
+
+    def _is_open(self, feature: str, now: float) -> bool:
+        """Whether a sign may be asked: one is opened in this drill only if what it builds on holds."""
+        return feature in self.plan.open or feature in self.planner.open(now)
 
     def _ask(self, kind: Kind[Any, Any], due: _Due) -> Task[Any] | None:
         """The best question of this kind about what is due; None where no pattern can ask it."""
         features = tuple(feature for feature in due.features if feature not in kind.cannot_ask)
-        if not features:
+        if not features or (not due.item.fresh and features[0] != due.features[0]):
             return None
         expected = self.planner.memory.predict(features, due.now)
         bases = self._bases(due, features, expected)
         for put in kind.make(Turn(features, due.within, expected, self.rng, bases)):
-            if met_key(put.pattern) not in self._recent[-2:]:
+            if self._may_come(due, put.pattern):
                 return self._put(kind, due, features, put)
         return None
 
+    def _may_come(self, due: _Due, pattern: Pattern) -> bool:
+        """Whether a pattern was not just put, and was never met where that is promised."""
+        key = met_key(pattern)
+        return key not in self._recent[-2:] and not (due.item.fresh and key in self.met)
+
     def _bases(self, due: _Due, features: tuple[str, ...], expected: float) -> Iterator[Base]:
         """Patterns to ask on, best first, slower and on more layers while they are read with doubt."""
-        for source, is_fresh in self._from(due, features):
+        for source in self._from(due, features):
             layers = layers_for(features, source.layers or self.wishes.layers, expected)
             pattern = source.pattern.at_tempo(tempo_for(source.pattern, self.wishes.pace, expected))
-            yield Base(source, pattern, layers, is_fresh)
+            yield Base(source, pattern, layers)
 
-    def _from(self, due: _Due, features: tuple[str, ...]) -> Iterator[tuple[Source, bool]]:
-        """Where patterns come from: a fresh one when one is due, then those that hold the signs."""
+    def _from(self, due: _Due, features: tuple[str, ...]) -> Iterator[Source]:
+        """Where patterns come from: fresh ones where promised, else those that hold the signs."""
         deck = list(self.sources)
         self.rng.shuffle(deck)
         deck.sort(key=lambda source: met_key(source.pattern) in self._recent)
-        fresh_due = due.why == FRESH or self._since_fresh + 1 >= _FRESH_EVERY
-        if fresh_due and self.wishes.fresh and self.fresh is not None and deck:
-            made = self.fresh(features, deck[0].pattern, self.rng)
-            if made is not None:
-                yield Source(made), True
+        if due.item.fresh:
+            yield from self._fresh_pages(features, deck)
+            return
         known = [source for source in deck if features_to_ask(source.pattern) <= due.within]
         holding = [source for source in known if set(features) <= features_to_ask(source.pattern)]
         rest = [source for source in known if source not in holding]
-        yield from ((source, False) for source in [*holding[:_TRIES], *rest[: _TRIES // 2]])
+        yield from (*holding[:_TRIES], *rest[: _TRIES // 2])
         if not known:
-            simplest = sorted(deck, key=lambda source: len(features_to_ask(source.pattern)))
-            yield from ((source, False) for source in simplest[:_TRIES])
+            yield from sorted(deck, key=lambda source: len(features_to_ask(source.pattern)))[:_TRIES]
+
+    def _fresh_pages(self, features: tuple[str, ...], deck: Sequence[Source]) -> Iterator[Source]:
+        """Patterns never seen, each like another pattern at hand: not every meter can show every sign."""
+        if self.fresh is None or not self.wishes.fresh:
+            return
+        for like in deck[:_FRESH_TRIES]:
+            made = self.fresh(features, like.pattern, self.rng)
+            if made is not None:
+                yield Source(made)
 
     def _put(self, kind: Kind[Any, Any], due: _Due, features: tuple[str, ...], put: Put[Any]) -> Task[Any]:
         """The task that puts a question, which is then remembered."""
-        why = FRESH if put.base.fresh else due.why
         task = Task(
             number=due.number,
             of=due.of,
@@ -162,8 +176,8 @@ class TaskMaker:
             pattern=put.pattern,
             tempo=round(float(put.pattern.tempo)),
             layers=put.layers,
-            why=why,
-            phrase=phrase(self.planner, due.features[0], why, due.now),
+            why=due.item.why,
+            change=due.change,
             chord=self.wishes.chord,
             asked=features,
             allowed=due.allowed,
@@ -176,37 +190,5 @@ class TaskMaker:
 
     def _note(self, source: Source, read: Pattern, shown: Sequence[Pattern]) -> None:
         """Remember what was put, so that it is not put again at once nor called never seen again."""
-        self._since_fresh = self._since_fresh + 1 if source.deck or source.title else 0
         self.met.update(met_key(pattern) for pattern in shown)
         self._recent = [*self._recent, met_key(source.pattern), met_key(read)][-2 * _RECENT :]
-
-
-def opened(
-    planner: Planner, pool: Collection[str], now: float, before: Collection[str] | None = None
-) -> tuple[str, ...]:
-    """The features to ask about: those practised already, and the next one once they have settled.
-
-    ``pool``: the features that the decks at hand show; ``before``: those practised before this sitting. One
-    sign opens at a time, when what it builds on holds and the one before it has been met often enough; in
-    one sitting at most three, and one where a sign is read badly, so that repair is not crowded out.
-    """
-    belief = {feature: planner.memory.belief(feature, now) for feature in FEATURES}
-    known = [feature for feature in FEATURES if feature in pool and belief[feature].count]
-    settled = all(belief[feature].count >= _SETTLED for feature in known)
-    weak = any(belief[feature].mean < _SHAKY for feature in known)
-    new = len([feature for feature in known if feature not in (known if before is None else before)])
-    waiting = [feature for feature in planner.open(now) if feature in pool and not belief[feature].count]
-    if waiting and (not known or (settled and new < (1 if weak else _NEW_A_SITTING))):
-        known.append(waiting[0])
-    return tuple(known) or tuple(feature for feature in FEATURES if feature in pool)[:1] or FEATURES[:1]
-
-
-def _asks(source: Source) -> frozenset[str]:
-    """The features that a pattern shows on the layers that its deck asks for, or on any."""
-    found = features_to_ask(source.pattern)
-    return found & readable(source.pattern, source.layers) if source.layers else found
-
-
-def practised(planner: Planner, now: float) -> frozenset[str]:
-    """The features that any answer was about."""
-    return frozenset(feature for feature in FEATURES if planner.memory.belief(feature, now).count)

@@ -5,20 +5,20 @@ Conventions: tempo in beats a minute; ``now`` in seconds, handed in.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
-from drillapp.learning import REACH, REFRESH, REPAIR, Planner
-from drillapp.music import FEATURE_TABLE, LAYERS, Pattern
+from drillapp.music import FEATURE_TABLE, LAYERS, Pattern, features_to_ask
 from drillapp.music.features import sign_set
+
+from .plan import Change, Reason
 
 Q = TypeVar("Q")
 
 TEMPO_LIMITS = (40, 200)
 
 _FADE = 0.9  # expected accuracy from which letters no longer stand beside the staff
-_DAY = 86_400.0
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,8 @@ class Task(Generic[Q]):
 
     ``drill``: the name of its kind; ``pattern``: the one that is read; ``asked``: the features it is about;
     ``allowed``: those it could have been about; ``first_seen``: the learner has never met the pattern;
-    ``question``: what only its kind knows of it, None where that is nothing.
+    ``question``: what only its kind knows of it, None where that is nothing; ``change``: how it departs from
+    the drill's plan, None where it does not.
     """
 
     number: int
@@ -64,18 +65,27 @@ class Task(Generic[Q]):
     tempo: int
     layers: tuple[str, ...]
     why: str
-    phrase: str
     chord: str
     asked: tuple[str, ...]
     allowed: tuple[str, ...]
     source: Source
     first_seen: bool
     question: Q
+    change: Change | None = None
 
 
 def readable(pattern: Pattern, layers: Sequence[str]) -> frozenset[str]:
     """The features of which these layers show a sign in this pattern."""
     return frozenset(sign.feature for sign in sign_set(pattern, layers))
+
+
+def asked_by(sources: Iterable[Source]) -> frozenset[str]:
+    """The features that patterns show, each on the layers that its deck asks for, or on any."""
+    found: set[str] = set()
+    for source in sources:
+        shown = features_to_ask(source.pattern)
+        found |= shown & readable(source.pattern, source.layers) if source.layers else shown
+    return frozenset(found)
 
 
 def met_key(pattern: Pattern) -> str:
@@ -107,26 +117,3 @@ def tempo_for(pattern: Pattern, pace: float, expected: float) -> int:
     ease = 0.8 + 0.2 * min(max((expected - 0.4) / 0.5, 0.0), 1.0)
     low, high = TEMPO_LIMITS
     return round(min(max(float(pattern.tempo) * pace * ease, low), high))
-
-
-def phrase(planner: Planner, feature: str, why: str, now: float) -> str:
-    """Why a question is in the plan, in a few words for the learner."""
-    belief = planner.memory.belief(feature, now)
-    if why == REPAIR:
-        return f"reads about {round(10 * belief.mean)} in 10"
-    if why == REFRESH and belief.last is not None:
-        return f"{_span(now - belief.last)} since the last"
-    if why == REACH:
-        return "opens today" if belief.count == 0 else "opened lately"
-    return "never seen before"
-
-
-def _span(seconds: float) -> str:
-    days = seconds / _DAY
-    if days < 1:
-        return "some hours"
-    if days < 2:
-        return "a day"
-    if days < 13:
-        return "a week" if 6.5 <= days < 7.5 else f"{round(days)} days"
-    return f"{round(days / 7)} weeks"

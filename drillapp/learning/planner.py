@@ -19,6 +19,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from copy import copy
 
 from drillapp.learning.doses import curves, dealt
 from drillapp.learning.memory import Memory
@@ -85,6 +86,15 @@ class Planner:
         usual = self.memory.prior.guess
         self._guesses = {0.0: UNUSUAL_GUESS, usual / 2: UNUSUAL_GUESS, usual: 1.0}
         self._last: float | None = None
+
+    def copy(self) -> Planner:
+        """An independent twin, for looking ahead."""
+        twin = copy(self)
+        twin.memory = self.memory.copy()
+        twin._ties, twin._claims, twin._mix = dict(self._ties), dict(self._claims), dict(self._mix)
+        twin._recent, twin._practised = list(self._recent), set(self._practised)
+        twin._guesses = dict(self._guesses)
+        return twin
 
     def next(
         self, now: float, allowed: Collection[str] | None = None, size: int | None = None
@@ -188,6 +198,10 @@ class Planner:
         found = tuple(feature for feature in self.features if self._is_open(feature, now))
         return found or self.features[:1]
 
+    def waits_for(self, feature: str, now: float) -> tuple[str, ...]:
+        """The features that this one builds on and that do not hold yet."""
+        return tuple(base for base in self._builds_on.get(feature, ()) if not self._holds(base, now))
+
     def _borne_out(self, now: float, features: Sequence[str], bits: Sequence[bool]) -> float:
         """The guess rate that the answers so far, with these, make likeliest (Bayes' rule over three)."""
         for feature, bit in zip(features, bits, strict=True):
@@ -205,7 +219,7 @@ class Planner:
         if self.memory.belief(feature, now).count:
             self._practised.add(feature)
             return True
-        return all(self._holds(base, now) for base in self._builds_on.get(feature, ()))
+        return not self.waits_for(feature, now)
 
     def _holds(self, feature: str, now: float) -> bool:
         belief = self.memory.belief(feature, now)

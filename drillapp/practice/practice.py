@@ -1,4 +1,4 @@
-"""What the app holds: the practice log, the decks and one learner's memory, and the sessions made of them.
+"""What the app holds: the practice log, the decks and one learner's memory, and the sittings made of them.
 
 No Kivy here. The clock, the seed and the folders are handed in; times are UTC seconds.
 """
@@ -8,18 +8,18 @@ from __future__ import annotations
 import random
 from collections import Counter
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date, datetime
-from statistics import median
 from typing import Any
 
 from drillapp.decks.deck import Deck
 from drillapp.decks.faults import Fault
 from drillapp.drills.check import MOST_TASKS, ReadingCheck
 from drillapp.drills.kinds import KINDS
-from drillapp.drills.task_maker import FreshMaker, TaskMaker, opened, practised
-from drillapp.drills.tasks import Source, Wishes, phrase
+from drillapp.drills.plan import Plan, make_plan, practised
+from drillapp.drills.task_maker import FreshMaker, TaskMaker
+from drillapp.drills.tasks import Source, Wishes, asked_by
 from drillapp.learning import (
-    FRESH,
     Forecast,
     ForecastScore,
     Memory,
@@ -29,7 +29,7 @@ from drillapp.learning import (
     forecast,
     past_forecasts,
 )
-from drillapp.music import FEATURES, LAYERS, Pattern, features_to_ask
+from drillapp.music import FEATURES, LAYERS, Pattern
 from drillapp.music.course import BUILDS_ON
 from drillapp.music.difficulty import difficulty
 from drillapp.music.fresh.make import fresh
@@ -37,11 +37,13 @@ from drillapp.practice.conditions import conditions_of
 from drillapp.practice.notice import Notice
 from drillapp.practice.sitting import Sitting
 from drillapp.practice.standing import FeatureProgress, progress_of, readings_of
-from drillapp.records import Answer, Learner, Observation, PracticeLog, SittingRow, new_id
+from drillapp.records import Answer, Learner, LogError, Observation, PracticeLog, SittingRow, new_id
 
-from .plan import LOOK_SECONDS, SIGNS_A_QUESTION, USUAL_SECONDS, PlanLine, Today, costs_of
+from .learner import WhoPractises
+from .plan import SIGNS_A_QUESTION, Begun, Today, costs_of, lines_of, questions_in
 
-FIRST_LEARNER = "First learner"
+NEW = ""  # no session yet
+PICKED_QUESTIONS = 12  # in a session of one deck or one pattern
 FRESH_TRIES = 8
 DAY = 86400.0
 UNFINISHED_FOR = DAY / 2
@@ -78,10 +80,10 @@ class Practice:
         self.decks = decks
         self.faults = faults
         self._planner: Planner | None = None
-        learners = log.learners.all()
-        self._learner = log.learners.last() or (
-            learners[0] if learners else log.learners.add(FIRST_LEARNER, now())
-        )
+        self._planned_for = ""
+        self._shown: dict[str, Plan] = {}  # the plan that Today shows, by the session that it goes on with
+        self._refused: list[Notice] = []
+        self.who = WhoPractises(log, now)
 
     @property
     def notices(self) -> tuple[Notice, ...]:
@@ -94,34 +96,8 @@ class Practice:
 
     @property
     def learner(self) -> Learner:
-        return self._learner
-
-    def learners(self, archived: bool = False) -> tuple[Learner, ...]:
-        return self.log.learners.all(archived)
-
-    def choose(self, learner: str) -> None:
-        """Practise as this learner. Raises LookupError where there is none of that id."""
-        self._learner = self.log.learners.get(learner)
-        self._planner = None
-
-    def add_learner(self, name: str) -> Learner:
-        """Raises ValueError for an empty name."""
-        return self.log.learners.add(name, self.now())
-
-    def rename_learner(self, learner: str, name: str) -> None:
-        self.log.learners.rename(learner, name, self.now())
-        if learner == self._learner.id:
-            self._learner = self.log.learners.get(learner)
-
-    def archive_learner(self, learner: str) -> None:
-        """Put a learner aside (their answers stay); another one practises then."""
-        self.log.learners.archive(learner)
-        if learner == self._learner.id:
-            left = self.log.learners.all()
-            self.choose(left[0].id if left else self.add_learner(FIRST_LEARNER).id)
-
-    def restore_learner(self, learner: str) -> None:
-        self.log.learners.restore(learner)
+        """Who practises now."""
+        return self.who.current
 
     def setting(self, name: str) -> Any:
         """A setting's value, the learner's own where it is one."""
@@ -130,6 +106,7 @@ class Practice:
     def change(self, name: str, value: Any) -> None:
         """Raises ValueError where the value is not allowed."""
         self.log.settings.set(name, value, self._whose(name))
+        self._shown = {}
 
     @property
     def day(self) -> date:
@@ -139,8 +116,8 @@ class Practice:
     @property
     def planner(self) -> Planner:
         """The learner's planner, its memory rebuilt from the log."""
-        if self._planner is None:
-            seed = self._seed if self._seed is not None else int(self._learner.id[:8], 16)
+        if self._planner is None or self._planned_for != self.learner.id:
+            seed = self._seed if self._seed is not None else int(self.learner.id[:8], 16)
             recent = self._recent_answers()
             planner = Planner(
                 FEATURES,
@@ -150,10 +127,10 @@ class Practice:
                 signs=SIGNS_A_QUESTION * self._questions(recent),
                 costs=costs_of((answer.asked[0], answer.seconds) for answer in recent if answer.asked),
             )
-            for seen in self.log.observations(self._learner.id):
+            for seen in self.log.observations(self.learner.id):
                 time, features, correct, guess, conditions = _told(seen)
                 planner.memory.observe(features, correct, time, guess, conditions)
-            self._planner = planner
+            self._planner, self._planned_for, self._shown = planner, self.learner.id, {}
         return self._planner
 
     def questions(self) -> int:
@@ -162,25 +139,28 @@ class Practice:
 
     def _recent_answers(self) -> tuple[Answer, ...]:
         """Those of a month."""
-        return tuple(self.log.answers(self._learner.id, self.now() - 30 * DAY))
+        return tuple(self.log.answers(self.learner.id, self.now() - 30 * DAY))
 
     def _questions(self, recent: Sequence[Answer]) -> int:
-        taken = [answer.seconds for answer in recent[-60:]]
-        each = median(taken) + LOOK_SECONDS if len(taken) >= 10 else USUAL_SECONDS
-        seconds = float(self.setting("minutes")) * 60
-        return int(max(6, min(60, round(seconds / min(max(each, 20.0), 120.0)))))
+        return questions_in(float(self.setting("minutes")), [answer.seconds for answer in recent])
 
     def today(self) -> Today:
-        """Who practises, what the plan holds and why, how the signs read now."""
+        """Who practises, what the plan holds and why, how the signs read now.
+
+        The plan shown is the one that ``start`` begins, until a setting or the learner changes.
+        """
         left = self._left_over()
-        count = int(left.plan["count"]) - left.answered if left else self.questions()
+        plan = self._plan_left(*left) if left else self._new_plan(self._sources(), self.questions())
+        self._shown = {left[0].id if left else NEW: plan}
+        refused, self._refused = tuple(self._refused), []
         return Today(
-            self._learner,
+            self.learner,
             self.setting("minutes"),
-            count,
-            self._lines(count),
-            readings_of(self.log.observations(self._learner.id), self.planner, self.now()),
+            len(plan.items),
+            lines_of(plan, self.planner, self.now()),
+            readings_of(self.log.observations(self.learner.id), self.planner, self.now()),
             left is not None,
+            refused,
         )
 
     def start(self, deck: str | None = None, pattern: Pattern | None = None) -> Sitting:
@@ -189,25 +169,23 @@ class Practice:
         Today's drill, cut off, can still be taken up after a session of a deck, a pattern or a check.
         Raises LookupError for an unknown deck, LogError where the log cannot be written.
         """
-        row = None if deck or pattern else self._left_over()
-        if row is None:
+        sources = self._sources(deck, pattern)
+        planner, shown = self.planner, self._shown
+        self._shown = {}
+        left = None if deck or pattern else self._left_over()
+        if left is not None:
+            row, begun = left
+            plan = begun.plan or shown.get(row.id) or self._plan_left(row, begun)
+        else:
             self._end_others(keep_drill=bool(deck or pattern))
-            count = 12 if deck or pattern else self.questions()
-            row = self.log.sessions.begin(
-                new_id(),
-                self._learner.id,
-                self.now(),
-                {"count": count, "deck": deck, "pattern": bool(pattern)},
-            )
-        maker = TaskMaker(
-            self.planner,
-            self._sources(deck, pattern),
-            self.met(),
-            self.rng,
-            self.wishes(),
-            self._fresh_maker(),
-        )
-        return Sitting(self.log, self.planner, maker, row, self.now, self.version)
+            if deck or pattern:
+                plan = self._new_plan(sources, PICKED_QUESTIONS)
+            else:
+                plan = shown.get(NEW) or self._new_plan(sources, self.questions())
+            begun = Begun(len(plan.items), deck, bool(pattern), plan=plan)
+            row = self.log.sessions.begin(new_id(), self.learner.id, self.now(), begun.to_dict())
+        maker = TaskMaker(planner, plan, sources, self.met(), self.rng, self.wishes(), self._fresh_maker())
+        return Sitting(self.log, planner, maker, row, begun.count, self.now, self.version)
 
     def start_check(self) -> Sitting:
         """Begin a Reading check: about five minutes, by playing and writing, that find the weak signs.
@@ -220,7 +198,7 @@ class Practice:
         known = practised(self.planner, now)
         answers = sum(memory.belief(feature, now).count for feature in known)
         check = ReadingCheck(
-            self._sources(None, None),
+            self._sources(),
             self.met(),
             self.rng,
             self.wishes(),
@@ -230,20 +208,17 @@ class Practice:
         )
         self._end_others(keep_drill=True)
         row = self.log.sessions.begin(
-            new_id(), self._learner.id, self.now(), {"count": MOST_TASKS, "check": True}
+            new_id(), self.learner.id, self.now(), Begun(MOST_TASKS, check=True).to_dict()
         )
-        return Sitting(self.log, self.planner, check, row, self.now, self.version)
+        return Sitting(self.log, self.planner, check, row, MOST_TASKS, self.now, self.version)
 
     def forecast(self) -> tuple[Forecast, ...]:
         """Accuracy expected today, and in two weeks with and without today's drill, of each open feature."""
         now, planner = self.now(), self.planner
-        drill: Counter[str] = Counter()
-        for line in self._lines(self.questions()):
-            drill[line.feature] += line.count
+        left = self._left_over()
+        plan = self._plan_left(*left) if left else self._new_plan(self._sources(), self.questions())
+        drill = Counter(feature for item in plan.items for feature in item.features)
         open_now = [feature for feature in FEATURES if feature in practised(planner, now)]
-        fresh_pages = drill.pop("fresh", 0)
-        for number in range(fresh_pages if open_now else 0):  # pages never seen mix the open signs
-            drill[open_now[number % len(open_now)]] += 1
         return forecast(planner.memory, open_now, now, drill)
 
     def forecasts_held(self) -> ForecastScore:
@@ -251,12 +226,12 @@ class Practice:
 
         May run in a worker thread.
         """
-        seen = self.log.observations(self._learner.id)
+        seen = self.log.observations(self.learner.id)
         return calibration(*past_forecasts((_told(one) for one in seen), self._prior))
 
     def progress(self) -> tuple[FeatureProgress, ...]:
         """How each feature stands: first-seen beside met-before, trend, what is taken for what."""
-        return progress_of(self.log.answers(self._learner.id), self.planner, self.now())
+        return progress_of(self.log.answers(self.learner.id), self.planner, self.now())
 
     def deck(self, name: str) -> Deck:
         """Raises LookupError where there is no such deck."""
@@ -274,7 +249,7 @@ class Practice:
 
     def met(self) -> set[str]:
         """Texts of the patterns that the learner has met, as asked or as a candidate."""
-        return self.log.met(self._learner.id, shown=True)
+        return self.log.met(self.learner.id, shown=True)
 
     def _fresh_maker(self) -> FreshMaker:
         met = self.met()
@@ -294,26 +269,54 @@ class Practice:
         return make
 
     def _whose(self, name: str) -> str | None:
-        return self._learner.id if self.log.settings.table[name].of == "learner" else None
+        return self.learner.id if self.log.settings.table[name].of == "learner" else None
 
-    def _left_over(self) -> SittingRow | None:
-        """A session of today's plan that was cut off a short while ago."""
-        for session in self.log.sessions.unfinished(self._learner.id):
-            if any(session.plan.get(kind) for kind in ("deck", "pattern", "check")):
+    def _new_plan(self, sources: Sequence[Source], count: int) -> Plan:
+        return make_plan(self.planner, asked_by(sources), count, self.now(), self.setting("fresh"))
+
+    def _plan_left(self, row: SittingRow, begun: Begun) -> Plan:
+        """What is left of a drill that was cut off; planned anew where an earlier version kept no plan."""
+        if begun.plan is not None:
+            return begun.plan.after(row.answered)
+        plan = self._new_plan(self._sources(), begun.count - row.answered)
+        return replace(plan, first=row.answered + 1)
+
+    def _left_over(self) -> tuple[SittingRow, Begun] | None:
+        """A session of today's plan that was cut off a short while ago, and what it was begun with.
+
+        One whose plan cannot be read counts as ended, which the next ``today`` says.
+        """
+        for session in self.log.sessions.unfinished(self.learner.id):
+            try:
+                begun = Begun.from_dict(session.plan)
+            except ValueError as error:
+                self._refuse(session, error)
+                continue
+            if not begun.drill:
                 continue
             lately = 0 <= self.now() - session.started < UNFINISHED_FOR
-            fits = lately and 0 < session.answered < int(session.plan.get("count", 0))
-            return session if fits else None
+            return (session, begun) if lately and 0 < session.answered < begun.count else None
         return None
+
+    def _refuse(self, session: SittingRow, error: ValueError) -> None:
+        text = (
+            f"The drill that you began cannot be taken up again: its plan is damaged ({error}). "
+            "Its answers are kept; a new drill is planned."
+        )
+        self._refused.append(Notice("log", text))
+        try:
+            self.log.sessions.end(session.id, self.now())
+        except LogError:
+            return  # it is looked at, and refused, again next time
 
     def _end_others(self, keep_drill: bool) -> None:
         """Note that sessions that were left are over; ``keep_drill``: but not today's, cut off."""
         kept = self._left_over() if keep_drill else None
-        for session in self.log.sessions.unfinished(self._learner.id):
-            if kept is None or session.id != kept.id:
+        for session in self.log.sessions.unfinished(self.learner.id):
+            if kept is None or session.id != kept[0].id:
                 self.log.sessions.end(session.id, self.now())
 
-    def _sources(self, deck: str | None, pattern: Pattern | None) -> tuple[Source, ...]:
+    def _sources(self, deck: str | None = None, pattern: Pattern | None = None) -> tuple[Source, ...]:
         if pattern is not None:
             return (Source(pattern),)
         decks = (self.deck(deck),) if deck else self._chosen_decks()
@@ -325,28 +328,6 @@ class Practice:
         """The decks that the learner practises from; all of them where none is chosen or left."""
         chosen = self.setting("decks")
         return tuple(deck for deck in self.decks if deck.name in chosen) or self.decks
-
-    def _lines(self, count: int) -> tuple[PlanLine, ...]:
-        now, planner = self.now(), self.planner
-        counts: Counter[tuple[str, str]] = Counter()
-        since_fresh = 0
-        patterns = [one.pattern for deck in self._chosen_decks() for one in deck.patterns]
-        pool = {feature for pattern in patterns for feature in features_to_ask(pattern)}
-        for features, why in planner.plan(now, count, opened(planner, pool, now)):
-            since_fresh += 1
-            if self.setting("fresh") and (why == FRESH or since_fresh >= 4):
-                counts["fresh", FRESH] += 1
-                since_fresh = 0
-            else:
-                counts[features[0], why] += 1
-        lines = []
-        for (feature, why), number in counts.most_common():
-            if feature == "fresh":
-                lines.append(PlanLine("fresh", FRESH, "never seen before · mixed signs", number))
-            else:
-                words = phrase(planner, feature, why, now)
-                lines.append(PlanLine(feature, why, words, number))
-        return tuple(sorted(lines, key=lambda line: line.feature == "fresh"))
 
 
 def _told(seen: Observation) -> tuple[float, tuple[str, ...], bool, float, tuple[str, ...]]:

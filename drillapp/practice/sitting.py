@@ -92,12 +92,13 @@ class Sitting:
         planner: Planner,
         maker: TaskMaker | ReadingCheck,
         row: SittingRow,
+        of: int,
         now: Callable[[], float],
         version: str = "",
     ) -> None:
         self.id = row.id
         self.learner = row.learner
-        self.of = int(row.plan["count"])
+        self.of = of
         self.answered = row.answered
         self._log, self._planner, self._maker = log, planner, maker
         self._now, self._version = now, version
@@ -138,7 +139,7 @@ class Sitting:
         """Make the task after the one that is being answered, so that ``next`` need not wait."""
         if self.answered + 1 >= self.of or self.check is not None:
             return None  # what a check puts next hangs on the answer
-        self._ready = self._maker.make(self.answered + 2, self.of, self._now(), ahead=True)
+        self._ready = self._maker.make(self.answered + 2, self.of, self._now())
         return self._ready
 
     def answer(

@@ -1,7 +1,7 @@
 """Sittings in the log: what was planned and when, so that one that was cut off can be taken up again.
 
 Conventions: on disk the table, and an answer's link to it, are called sessions; times are UTC seconds; a plan
-is a JSON object that belongs to whoever planned it.
+is a JSON object that belongs to whoever planned it. One that is damaged on disk is read as an empty one.
 """
 
 from __future__ import annotations
@@ -75,4 +75,8 @@ class Sessions:
         if row is None:
             return None
         key, learner, started, plan, ended, answered = row
-        return SittingRow(key, learner, started, read_json(plan), ended, answered)
+        try:
+            planned = read_json(plan)
+        except ValueError:
+            planned = {}
+        return SittingRow(key, learner, started, planned, ended, answered)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from drillapp.learning import REACH, REFRESH, REPAIR
+from drillapp.drills.plan import NO_FRESH, WAITS, Change, Reason
+from drillapp.learning import FRESH, REACH, REFRESH, REPAIR
 
 from .language import _, ngettext
+from .signs import listed, title
 
 DAY = 86_400.0
 
@@ -47,21 +49,33 @@ def question_place(number: int, of: int) -> str:
     return _("page %(number)d") % {"number": number}
 
 
-def why_there(why: str, mixed: bool, expected: float, since: float | None, count: int) -> str:
-    """Why a line is in the plan, for the learner: ``repair · reads about 6 in 10``.
-
-    ``mixed``: the line is of fresh patterns; ``expected``: the accuracy expected today; ``since``: seconds
-    since the sign's last answer, None without one; ``count``: answers so far.
-    """
-    if mixed:
+def why_there(reason: Reason) -> str:
+    """Why a line is in the plan, for the learner: ``repair · reads about 6 in 10``."""
+    why = reason.why
+    if reason.feature == FRESH:
         return _("never seen before · mixed signs")
     if why == REPAIR:
-        return _("repair · reads about %(ten)d in 10") % {"ten": round(10 * expected)}
-    if why == REFRESH and since is not None:
-        return _refresh(since)
+        return _("repair · reads about %(ten)d in 10") % {"ten": round(10 * reason.expected)}
+    if why == REFRESH and reason.since is not None:
+        return _refresh(reason.since)
     if why == REACH:
-        return _("reach · opens today") if not count else _("reach · opened lately")
+        return _("reach · opens today") if not reason.count else _("reach · opened lately")
     return _("refresh · never seen before") if why == REFRESH else _("never seen before")
+
+
+def changed(change: Change) -> str:
+    """That a question stands under another line than Today showed, and why."""
+    places = {
+        "sign": title(change.planned.features[0]),
+        "planned": listed(change.planned.features[:1]),
+        "instead": listed(change.instead.features[:1]),
+    }
+    if change.code == WAITS:
+        said = _("%(sign)s: to be opened once these are read surely: %(on)s. This question: %(instead)s.")
+        return said % {**places, "on": listed((change.on,))}
+    if change.code == NO_FRESH:
+        return _("No fresh pattern could be made here. This question is from the decks: %(instead)s.") % places
+    return _("No pattern at hand can ask this: %(planned)s. This question: %(instead)s.") % places
 
 
 def _refresh(seconds: float) -> str:

@@ -242,10 +242,10 @@ def test_learners_do_not_share_a_memory(tmp_path) -> None:
     held = practice(tmp_path, clock)
     first = held.learner
     sit(held, clock, lambda question: misread(question, "skip", rng))
-    second = held.add_learner("Odile")
-    held.choose(second.id)
+    second = held.who.add("Odile")
+    held.who.choose(second.id)
     assert not any(one.count for one in held.today().readings)
-    held.choose(first.id)
+    held.who.choose(first.id)
     assert any(one.count for one in held.today().readings)
 
 

@@ -17,6 +17,7 @@ from drillapp.decks.deck import Deck, DeckPattern
 from drillapp.decks.faults import Fault
 from drillapp.drills import NoQuestion, pick_question
 from drillapp.drills.kinds import KINDS
+from drillapp.drills.plan import Reason
 from drillapp.learning import calibration
 from drillapp.music import FEATURES, parse
 from drillapp.practice.notice import Notice
@@ -57,6 +58,14 @@ class StandIn:
             for i, name in enumerate(names)
         ]
         self.learner = self._learners[0]
+        self.who = Row(
+            all=self.learners,
+            choose=self.choose,
+            add=self.add_learner,
+            rename=self.rename_learner,
+            archive=self.archive_learner,
+            restore=self.restore_learner,
+        )
         self.log = Row(close=lambda: None)
         self._settings = {
             "theme": "paper",
@@ -153,20 +162,15 @@ class StandIn:
 
     def today(self) -> Row:
         lines = (
-            Row(feature="tie", why="repair", phrase="reads about 6 in 10", count=4),
-            Row(feature="rest", why="refresh", phrase="a week since the last", count=3),
-            Row(feature="accent", why="reach", phrase="opens today", count=2),
-            Row(
-                feature="fresh",
-                why="fresh",
-                phrase="never seen before, mixed signs",
-                count=3,
-            ),
+            Row(feature="tie", why="repair", reason=Reason("repair", "tie", 0.6), count=4),
+            Row(feature="rest", why="refresh", reason=Reason("refresh", "rest", 0.9, 7 * 86_400.0), count=3),
+            Row(feature="accent", why="reach", reason=Reason("reach", "accent"), count=2),
+            Row(feature="fresh", why="fresh", reason=Reason("fresh", "fresh"), count=3),
         )
         if self.empty:
             lines = (
-                Row(feature="beat", why="reach", phrase="opens today", count=6),
-                Row(feature="offbeat", why="reach", phrase="opens today", count=6),
+                Row(feature="beat", why="reach", reason=Reason("reach", "beat"), count=6),
+                Row(feature="offbeat", why="reach", reason=Reason("reach", "offbeat"), count=6),
             )
         readings = tuple(self._reading(feature) for feature in FEATURES)
         return Row(
@@ -176,6 +180,7 @@ class StandIn:
             lines=lines,
             readings=readings,
             unfinished=self.many,
+            notices=(),
         )
 
     def progress(self) -> tuple[Row, ...]:
@@ -281,7 +286,7 @@ class StandInSitting:
                 tempo=84,
                 layers=layers,
                 why="repair",
-                phrase="reads about 6 in 10",
+                change=None,
                 chord="G",
                 asked=(feature,),
             )

@@ -18,6 +18,7 @@ from drillapp.drills import Explanation, Finding, SlotResult, StrumResult, Told,
 from drillapp.drills.dictation import WRITTEN_VERDICTS
 from drillapp.drills.kinds import KINDS
 from drillapp.drills.kinds.by_hand import SlotBySlot
+from drillapp.drills.plan import NO_FRESH, NO_PAGE, WAITS, Change, Item, Reason
 from drillapp.drills.verdicts import VERDICTS
 from drillapp.music import parse
 from drillapp.practice.standing import Confusion
@@ -106,12 +107,16 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
     plan.spent: [(1.0,), (61.0,), (512.0,)],
     plan.question_place: [(1, 12), (1, 0)],
     plan.why_there: [
-        ("fresh", True, 0.5, None, 0),
-        ("fresh", False, 0.5, 9.0, 1),
-        ("repair", False, 0.5, 9.0, 1),
-        ("reach", False, 0.5, None, 0),
-        ("reach", False, 0.5, 9.0, 1),
-        *(("refresh", False, 0.5, days * 86_400.0, 1) for days in (0.3, 1.2, 4.0, 7.0, 30.0)),
+        (Reason("fresh", "fresh"),),
+        (Reason("fresh", "tie", 0.5, 9.0, 1),),
+        (Reason("repair", "tie", 0.5, 9.0, 1),),
+        (Reason("reach", "tie"),),
+        (Reason("reach", "tie", 0.5, 9.0, 1),),
+        *((Reason("refresh", "tie", 0.5, days * 86_400.0, 1),) for days in (0.3, 1.2, 4.0, 7.0, 30.0)),
+    ],
+    plan.changed: [
+        (Change(code, 3, Item(("tie",), "reach"), Item(("skip",), "repair"), "skip"),)
+        for code in (WAITS, NO_FRESH, NO_PAGE)
     ],
     settings.captions: [(settings.VOICES,)],
     settings.kind_name: [(kind,) for kind in KINDS.values()],

@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 
 from drillapp.drills import Finding
+from drillapp.drills.plan import NO_FRESH, NO_PAGE, WAITS, Change, Item, Reason
 from drillapp.learning import FRESH, REACH, REFRESH, REPAIR
 from drillapp.music import FEATURES
 from drillapp.music.ways import factors
@@ -68,11 +69,25 @@ def test_a_drills_end_counts_questions_and_time() -> None:
     ],
 )
 def test_a_line_of_the_plan_says_why(why: str, since: float | None, count: int, sentence: str) -> None:
-    assert plan.why_there(why, False, 0.58, since, count) == sentence
+    assert plan.why_there(Reason(why, "tie", 0.58, since, count)) == sentence
 
 
 def test_fresh_patterns_mix_the_signs() -> None:
-    assert plan.why_there(FRESH, True, 0.5, None, 0) == "never seen before · mixed signs"
+    assert plan.why_there(Reason(FRESH, FRESH)) == "never seen before · mixed signs"
+
+
+def test_a_change_of_the_plan_says_what_comes_instead_and_why() -> None:
+    instead = Item(("skip",), "repair")
+    waits = Change(WAITS, 3, Item(("tie", "rest"), "reach"), instead, "skip")
+    assert plan.changed(waits) == (
+        "Ties: to be opened once these are read surely: skips. This question: skips."
+    )
+    fresh = Change(NO_FRESH, 3, Item(("tie",), FRESH), instead)
+    assert plan.changed(fresh) == (
+        "No fresh pattern could be made here. This question is from the decks: skips."
+    )
+    page = Change(NO_PAGE, 3, Item(("compound",), "refresh"), instead)
+    assert plan.changed(page) == "No pattern at hand can ask this: beats in three. This question: skips."
 
 
 def finding(weak=(), sound=(), undecided=(), read=None) -> Finding:

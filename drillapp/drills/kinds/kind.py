@@ -36,7 +36,6 @@ class Base:
     source: Source
     pattern: Pattern
     layers: tuple[str, ...]
-    fresh: bool = False
 
 
 @dataclass(frozen=True)

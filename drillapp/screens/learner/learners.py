@@ -51,7 +51,7 @@ class Learners(Screen):
     def refresh(self) -> None:
         practice = self.app.practice
         self.ids.rows.clear_widgets()
-        everyone = sorted(practice.learners(archived=True), key=lambda one: one.archived)
+        everyone = sorted(practice.who.all(archived=True), key=lambda one: one.archived)
         for one in everyone:
             row = LearnerRow(
                 key=one.id,
@@ -61,11 +61,11 @@ class Learners(Screen):
                 renaming=one.id == self.renaming,
             )
             row.bind(
-                on_choose=lambda row: self._do(practice.choose, row.key),
+                on_choose=lambda row: self._do(practice.who.choose, row.key),
                 on_rename=lambda row: self.rename(row.key),
                 on_renamed=lambda row, name: self.renamed(row.key, row.name, name),
                 on_archive=lambda row: self.archive(row.key, row.name),
-                on_restore=lambda row: self._do(practice.restore_learner, row.key),
+                on_restore=lambda row: self._do(practice.who.restore, row.key),
             )
             self.ids.rows.add_widget(row)
             if row.renaming:
@@ -76,7 +76,7 @@ class Learners(Screen):
         if not name.strip():
             self.refusal = _("Write a name first.")
             return
-        if self._do(self.app.practice.add_learner, name):
+        if self._do(self.app.practice.who.add, name):
             self.ids.name.text = ""
 
     def rename(self, key: str) -> None:
@@ -85,16 +85,16 @@ class Learners(Screen):
 
     def renamed(self, key: str, old: str, new: str) -> None:
         kept = not new.strip() or new == old
-        if kept or self._do(self.app.practice.rename_learner, key, new, refresh=False):
+        if kept or self._do(self.app.practice.who.rename, key, new, refresh=False):
             self.renaming = ""
             self.refresh()
 
     def archive(self, key: str, name: str) -> None:
-        if self._do(self.app.practice.archive_learner, key):
+        if self._do(self.app.practice.who.archive, key):
             self.put_aside, self.put_aside_name = key, name
 
     def undo_archive(self) -> None:
-        if self._do(self.app.practice.restore_learner, self.put_aside):
+        if self._do(self.app.practice.who.restore, self.put_aside):
             self.put_aside = ""
 
     def back(self) -> None:

@@ -15,7 +15,7 @@ from drillapp.screens.questions import flow
 from drillapp.screens.widgets.readings import ReadingRow
 from drillapp.words.checks import no_check
 from drillapp.words.faults import fault_said
-from drillapp.words.plan import drill_heading
+from drillapp.words.plan import drill_heading, why_there
 from drillapp.words.signs import title
 
 
@@ -42,10 +42,16 @@ class Today(Screen):
         self.heading = drill_heading(today.questions, today.minutes, today.unfinished)
         self.ids.plan.clear_widgets()
         for line in today.lines:
-            why = " · ".join(part for part in (_WHY.get(line.why, line.why), line.phrase) if part)
             self.ids.plan.add_widget(
-                PlanRow(feature=line.feature, title=title(line.feature), why=why, count=line.count)
+                PlanRow(
+                    feature=line.feature,
+                    title=title(line.feature),
+                    why=why_there(line.reason),
+                    count=line.count,
+                )
             )
+        for notice in today.notices:
+            self.app.tell(notice)
         self.ids.readings.clear_widgets()
         for reading in sorted(today.readings, key=lambda reading: not reading.opened):
             row = ReadingRow(ident=f"reading-{reading.feature}")
@@ -71,9 +77,6 @@ class Today(Screen):
 
     def back(self) -> None:
         """There is nothing behind Today."""
-
-
-_WHY = {"fresh": ""}  # the line's own name says it
 
 
 load_kv(__file__)

@@ -14,6 +14,7 @@ from drillapp.practice.notice import Notice
 from drillapp.practice.sitting import Sitting
 from drillapp.screens.frame.base import App
 from drillapp.screens.questions.drill_state import DrillState
+from drillapp.words.plan import changed
 
 TIDY_AFTER = 0.4
 """seconds after a question is put, while the learner reads and nothing is played or timed yet"""
@@ -31,6 +32,8 @@ def next_question(app: App, drilling: DrillState) -> None:
     """Put the sitting's next question, or show its end."""
     task = drilling.next()
     if task is not None:
+        if task.change is not None:
+            app.tell(Notice("plan", changed(task.change)))
         app.go(KINDS[task.drill].screen, drilling=drilling)
     else:
         app.go("finding" if drilling.in_check else "summary", drilling=drilling)

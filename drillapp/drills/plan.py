@@ -1,0 +1,212 @@
+"""The plan of a drill: what each of its questions is about, and why; made once, before the first of them.
+
+Conventions: ``now`` in seconds, handed in; questions are numbered from 1. The planner says which features and
+why, as if all answers to come were right; what the plan promises is then what is asked. Which pattern, drill,
+layers, tempo and size a question has is found when it comes (``task_maker``), by what is known by then.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from drillapp.learning import FRESH, REACH, REFRESH, REPAIR, Planner
+from drillapp.music import FEATURES
+
+WHYS = (REPAIR, REFRESH, REACH, FRESH)
+MOST_ITEMS = 200
+FRESH_EVERY = 4  # at least one question in so many is on a pattern never seen
+WEAK, SETTLED = (
+    0.6,
+    6,
+)  # expected accuracy of a sign read badly; choices about a sign before the next one opens
+NEW_A_SITTING = 3
+APART = 45.0  # s from one question to the next, about
+_GUESS = 0.5  # of the answers that are supposed
+
+
+@dataclass(frozen=True)
+class Item:
+    """One question of a plan: the features it asks, the first one first in need, and why that one.
+
+    Where ``why`` is fresh, the pattern is one that the learner has never met.
+    """
+
+    features: tuple[str, ...]
+    why: str
+
+    @property
+    def fresh(self) -> bool:
+        return self.why == FRESH
+
+    @property
+    def line(self) -> tuple[str, str]:
+        """The line that the question stands under: feature and why, or twice fresh for fresh patterns."""
+        return (FRESH, FRESH) if self.fresh else (self.features[0], self.why)
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The questions of a drill in order, from number ``first``; ``open``: the signs open when it begins.
+
+    Any other sign opens with the first question that asks it.
+    """
+
+    items: tuple[Item, ...]
+    open: tuple[str, ...]
+    first: int = 1
+
+    def item(self, number: int) -> Item:
+        """Raises IndexError where there is no question of that number."""
+        if not 0 <= number - self.first < len(self.items):
+            raise IndexError(f"the plan has questions {self.first} to {self.last}, not {number}")
+        return self.items[number - self.first]
+
+    @property
+    def last(self) -> int:
+        """The number of the last question."""
+        return self.first + len(self.items) - 1
+
+    def allowed(self, number: int) -> tuple[str, ...]:
+        """The signs that are open once question ``number`` is put, in the order of the course."""
+        asked = {feature for item in self.items[: number - self.first + 1] for feature in item.features}
+        return tuple(feature for feature in FEATURES if feature in asked or feature in self.open)
+
+    def after(self, answered: int) -> Plan:
+        """What is left of the plan after so many questions."""
+        gone = max(answered - self.first + 1, 0)
+        if not gone:
+            return self
+        return Plan(self.items[gone:], self.allowed(answered), answered + 1)
+
+    def to_dict(self) -> dict[str, Any]:
+        """The plan as JSON can hold it."""
+        return {"open": list(self.open), "items": [[item.why, *item.features] for item in self.items]}
+
+    @classmethod
+    def from_dict(cls, value: object) -> Plan:
+        """The plan of such a dict. Raises ValueError, saying what is wrong, for anything else."""
+        if not isinstance(value, Mapping) or set(value) != {"open", "items"}:
+            raise ValueError("a plan is an object with open and items")
+        items = value["items"]
+        if not isinstance(items, list) or not 1 <= len(items) <= MOST_ITEMS:
+            raise ValueError(f"items is a list of 1 to {MOST_ITEMS} questions")
+        made = tuple(_item(number, one) for number, one in enumerate(items, 1))
+        return cls(made, _features("open", value["open"]))
+
+
+@dataclass(frozen=True)
+class Reason:
+    """Why a line or a question is in the plan: ``why`` and the numbers that a sentence about it needs.
+
+    ``feature``: whose (fresh where the line is of mixed signs); ``expected``: accuracy expected today,
+    without guessing; ``since``: seconds since its last answer, None without one; ``count``: answers so far.
+    """
+
+    why: str
+    feature: str
+    expected: float = 0.0
+    since: float | None = None
+    count: int = 0
+
+
+WAITS, NO_FRESH, NO_PAGE = "waits", "no fresh", "no page"
+
+
+@dataclass(frozen=True)
+class Change:
+    """Question ``number`` stands under another line than planned.
+
+    ``code``: waits (the sign was to open, but ``on``, which it builds on, does not hold yet), no fresh (no
+    pattern never seen can ask it) or no page (no pattern at hand can).
+    """
+
+    code: str
+    number: int
+    planned: Item
+    instead: Item
+    on: str = ""
+
+
+def make_plan(planner: Planner, pool: Collection[str], count: int, now: float, fresh: bool = True) -> Plan:
+    """The next ``count`` questions; changes nothing, and is the same for the same planner and time.
+
+    ``pool``: the features that the patterns at hand can ask; ``fresh``: whether patterns never seen may come.
+    """
+    ahead = planner.copy()
+    before = practised(planner, now)
+    weak = any(planner.memory.belief(feature, now).mean < WEAK for feature in before if feature in pool)
+    begun = opened(ahead, pool, now, before, weak)
+    items: list[Item] = []
+    since_fresh = 0
+    for number in range(count):
+        then = now + number * APART
+        allowed = opened(ahead, pool, then, before, weak) if number else begun
+        features = ahead.next(then, allowed)
+        since_fresh += 1
+        why = planner.why(features[0], now)
+        if fresh and (why == FRESH or since_fresh >= FRESH_EVERY):
+            why, since_fresh = FRESH, 0
+        items.append(Item(features, why if fresh else not_fresh(why)))
+        ahead.tell(then, features, [((feature,), True, _GUESS) for feature in features], allowed)
+    return Plan(tuple(items), begun)
+
+
+def not_fresh(why: str) -> str:
+    """Why a sign is asked on a pattern that may be known: one that is read well is kept so."""
+    return REFRESH if why == FRESH else why
+
+
+def reason_of(planner: Planner, feature: str, why: str, now: float) -> Reason:
+    """The reason with its numbers as they are now."""
+    if feature == FRESH:
+        return Reason(why, feature)
+    belief = planner.memory.belief(feature, now)
+    since = None if belief.last is None else max(now - belief.last, 0.0)
+    return Reason(why, feature, belief.mean, since, belief.count)
+
+
+def opened(
+    planner: Planner, pool: Collection[str], now: float, before: Collection[str], weak: bool
+) -> tuple[str, ...]:
+    """The features to ask about: those practised already, and the next one once they have settled.
+
+    ``pool``: the features that the decks at hand show; ``before``: those practised before this sitting;
+    ``weak``: one of those is read badly. One sign opens at a time, when what it builds on holds and the one
+    before it has been met often enough; in one sitting at most three, and one where a sign is read badly, so
+    that repair is not crowded out.
+    """
+    count = {feature: planner.memory.belief(feature, now).count for feature in FEATURES if feature in pool}
+    known = [feature for feature in count if count[feature]]
+    settled = all(count[feature] >= SETTLED for feature in known)
+    new = sum(feature not in before for feature in known)
+    waiting = [feature for feature in planner.open(now) if count.get(feature) == 0]
+    if waiting and (not known or (settled and new < (1 if weak else NEW_A_SITTING))):
+        known.append(waiting[0])
+    return tuple(known) or tuple(count)[:1] or FEATURES[:1]
+
+
+def practised(planner: Planner, now: float) -> frozenset[str]:
+    """The features that any answer was about."""
+    return frozenset(feature for feature in FEATURES if planner.memory.belief(feature, now).count)
+
+
+def _item(number: int, value: object) -> Item:
+    if not isinstance(value, list) or len(value) < 2:
+        raise ValueError(f"question {number} is a list of why and one or more features")
+    why, *features = value
+    if why not in WHYS:
+        raise ValueError(f"question {number}: {why!r} is not a reason; choose from {', '.join(WHYS)}")
+    return Item(_features(f"question {number}", features), why)
+
+
+def _features(where: str, value: object) -> tuple[str, ...]:
+    if not isinstance(value, list) or not value:
+        raise ValueError(f"{where}: a list of features is missing")
+    for feature in value:
+        if feature not in FEATURES:
+            raise ValueError(f"{where}: {feature!r} is not a feature; choose from {', '.join(FEATURES)}")
+    if len(set(value)) < len(value):
+        raise ValueError(f"{where}: a feature is named twice")
+    return tuple(value)

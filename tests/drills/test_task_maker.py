@@ -1,0 +1,163 @@
+"""Tasks stand under the lines of their plan, and where one cannot, the task says what became of it."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from drillapp.drills import NoQuestion, PickQuestion
+from drillapp.drills.plan import NO_FRESH, NO_PAGE, WAITS, Change, Item, Plan
+from drillapp.drills.task_maker import TaskMaker
+from drillapp.drills.tasks import Source, Wishes, asked_by
+from drillapp.learning import Memory, Planner
+from drillapp.music import FEATURES, parse
+from drillapp.music.course import BUILDS_ON
+from drillapp.music.fresh.make import fresh
+
+NOW = 10_000.0
+TEXTS = ("D D D D", "D- DU DU DU", "DU D- DU D-", "D- DU -U DU", "DU D- D- DU", "D DU D DU")
+SOURCES = tuple(Source(parse(text), f"pattern {text}", "deck") for text in TEXTS)
+
+
+def maker(plan: Plan, wishes: Wishes | None = None, made=None, sources=SOURCES, **read: bool) -> TaskMaker:
+    """A maker for a learner who read these signs ten times, rightly or wrongly."""
+    memory = Memory(FEATURES)
+    for minute in range(10):
+        for feature, right in read.items():
+            memory.observe((feature,), right, 60.0 * minute, 0.5)
+    planner = Planner(FEATURES, 1, memory, BUILDS_ON)
+    return TaskMaker(planner, plan, sources, set(), random.Random(4), wishes or Wishes(), made)
+
+
+def make_fresh(features, like, rng):
+    return fresh(features, like.meter, 0.3, rng.getrandbits(32))
+
+
+def planned(*items: Item, open: tuple[str, ...] = ("beat", "offbeat")) -> Plan:
+    return Plan(items, open)
+
+
+KEPT = {"beat": True, "offbeat": True}
+
+
+def test_what_can_be_asked_as_planned_is_and_nothing_is_said() -> None:
+    item = Item(("offbeat", "beat"), "repair")
+    task = maker(planned(item), **KEPT).make(1, 1, NOW)
+    assert isinstance(task.question, PickQuestion)
+    assert (task.asked, task.why, task.change, task.number, task.of) == (item.features, "repair", None, 1, 1)
+    assert task.source in SOURCES
+
+
+def test_a_fresh_question_is_on_a_pattern_of_no_deck_that_was_never_met() -> None:
+    task = maker(planned(Item(("offbeat",), "fresh")), made=make_fresh, **KEPT).make(1, 1, NOW)
+    assert (task.why, task.change, task.first_seen, task.source.deck) == ("fresh", None, True, "")
+
+
+def test_a_fresh_pattern_that_was_met_is_not_given_for_fresh() -> None:
+    by_hand = Wishes(drills=("strum_it",))
+    one = maker(planned(Item(("offbeat",), "fresh")), by_hand, lambda *_: parse(TEXTS[1]), **KEPT)
+    one.met.add(TEXTS[1])
+    one.wishes = by_hand
+    task = one.make(1, 1, NOW)
+    assert task.first_seen or task.change is not None
+    assert task.pattern.text != TEXTS[1] or task.why != "fresh"
+
+
+@pytest.mark.parametrize("made", [None, lambda *_: None])
+def test_where_no_fresh_pattern_can_be_made_one_of_the_decks_comes_and_that_is_said(made) -> None:
+    item = Item(("offbeat",), "fresh")
+    task = maker(planned(item), made=made, beat=True, offbeat=False).make(1, 1, NOW)
+    assert task.change == Change(NO_FRESH, 1, item, Item(("offbeat",), "repair"))
+    assert (task.why, task.asked, task.source.deck) == ("repair", ("offbeat",), "deck")
+
+
+def test_where_fresh_patterns_are_not_wished_for_none_is_made() -> None:
+    one = maker(planned(Item(("offbeat",), "fresh")), Wishes(fresh=False), make_fresh, **KEPT)
+    assert one.make(1, 1, NOW).change.code == NO_FRESH
+
+
+def test_a_sign_that_was_to_open_waits_for_what_it_builds_on() -> None:
+    item = Item(("offbeat",), "reach")
+    task = maker(planned(item, open=("beat",)), beat=False).make(1, 1, NOW)
+    assert task.change == Change(WAITS, 1, item, Item(("beat",), "repair"), "beat")
+    assert (task.asked, task.why) == (("beat",), "repair")
+    assert "offbeat" not in task.allowed
+
+
+def test_a_sign_whose_base_is_not_open_either_gives_way_to_one_that_is() -> None:
+    item = Item(("skip", "offbeat"), "reach")
+    task = maker(planned(Item(("offbeat",), "reach"), item, open=("beat",)), beat=False).make(2, 2, NOW)
+    assert task.change == Change(WAITS, 2, item, Item(("beat",), "repair"), "offbeat")
+    assert task.allowed == ("beat",)
+
+
+def test_a_sign_that_was_to_open_opens_where_what_it_builds_on_holds() -> None:
+    task = maker(planned(Item(("offbeat",), "reach"), open=("beat",)), beat=True).make(1, 1, NOW)
+    assert (task.asked, task.why, task.change) == (("offbeat",), "reach", None)
+    assert task.allowed == ("beat", "offbeat")
+
+
+def test_a_second_sign_that_waits_is_left_out_and_the_line_stays() -> None:
+    item = Item(("beat", "offbeat"), "repair")
+    task = maker(planned(item, open=("beat",)), beat=False).make(1, 1, NOW)
+    assert (task.asked, task.why, task.change) == (("beat",), "repair", None)
+
+
+def test_a_second_sign_that_no_pattern_can_show_is_left_out_and_the_line_stays() -> None:
+    item = Item(("beat", "compound"), "repair")
+    task = maker(planned(item, open=("beat", "compound")), **KEPT).make(1, 1, NOW)
+    assert (task.asked[0], task.why, task.change) == ("beat", "repair", None)
+
+
+def test_where_no_pattern_can_ask_for_a_sign_another_one_comes_and_that_is_said() -> None:
+    item = Item(("compound",), "repair")
+    task = maker(planned(item, open=("beat", "compound")), beat=True).make(1, 1, NOW)
+    assert task.change == Change(NO_PAGE, 1, item, Item(("beat",), task.why))
+    assert task.asked == ("beat",) and task.why != "fresh"
+
+
+def test_hands_that_cannot_show_the_first_sign_do_not_take_the_question_to_another_line() -> None:
+    waltz = (
+        Source(parse("D D D", "3/4"), "waltz", "deck"),
+        Source(parse("D DU D", "3/4"), "waltz 2", "deck"),
+    )
+    item = Item(("meter", "beat"), "repair")
+    for drill in ("strum_it", "write_it_down"):
+        one = maker(
+            planned(item, open=("beat", "meter")),
+            Wishes(drills=(drill,)),
+            sources=(*SOURCES, *waltz),
+            beat=True,
+        )
+        try:
+            task = one.make(1, 1, NOW)
+        except NoQuestion:
+            continue
+        assert task.asked[0] == "meter" or task.change is not None
+
+
+def test_a_question_by_hand_stands_under_its_line_too() -> None:
+    item = Item(("offbeat",), "repair")
+    task = maker(planned(item), Wishes(drills=("write_it_down",)), **KEPT).make(1, 1, NOW)
+    assert task.question is None
+    assert (task.drill, task.asked, task.why, task.change) == ("write_it_down", ("offbeat",), "repair", None)
+
+
+def test_without_any_pattern_there_is_no_question() -> None:
+    with pytest.raises(NoQuestion, match="no pattern here can ask for beat"):
+        maker(planned(Item(("beat",), "reach")), sources=()).make(1, 1, NOW)
+
+
+def test_the_next_question_can_be_made_before_the_one_at_hand_is_answered() -> None:
+    plan = planned(Item(("beat",), "repair"), Item(("offbeat",), "repair"), Item(("beat",), "repair"))
+    one = maker(plan, **KEPT)
+    assert [one.make(number, 3, NOW).asked for number in (1, 2, 3)] == [("beat",), ("offbeat",), ("beat",)]
+
+
+def test_a_deck_that_asks_for_some_layers_can_ask_what_they_show() -> None:
+    text = parse("D- DU -U DU")
+    assert "tie" in asked_by((Source(text),))
+    assert "tie" not in asked_by((Source(text, layers=("letters",)),))
+    assert {"beat", "offbeat", "skip"} <= asked_by((Source(text, layers=("letters",)),))
+    assert asked_by(()) == frozenset()

@@ -1,0 +1,206 @@
+"""How a learner stands: tables by arithmetic from a handful of answers.
+
+Wilson's interval and the correction for guessing are checked against statsmodels in tests/learning; here it
+is which answers go into which number.
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta, timezone
+
+import pytest
+
+from drillapp.learning import Memory, Planner, corrected
+from drillapp.music import FEATURES
+from drillapp.practice.standing import MAX_POINTS, counted, progress_of, readings_of
+from drillapp.records import Answer, FactorAnswer, evidence_of
+
+NOON = datetime(2026, 3, 2, 12, tzinfo=timezone.utc).timestamp()
+DAY = 86_400.0
+TIE = ("tie", "beat", "skip")
+
+
+def answered(
+    *right: bool | None,
+    features: tuple[str, ...] = TIE,
+    day: float = 0,
+    first_seen: bool = True,
+    guess: float = 0.5,
+    written: str = "tied on",
+    read: str = "struck",
+) -> list[Answer]:
+    """One answer for each: right, wrong, or None for Not sure."""
+    found = []
+    for number, one in enumerate(right):
+        factor = FactorAnswer(
+            "2", features, written, None if one is None else written if one else read, bool(one), guess, True
+        )
+        found.append(
+            Answer(
+                learner="ana",
+                session="session",
+                utc=NOON + day * DAY + number,
+                offset=0,
+                drill="page_to_sound",
+                pattern="D- DU -U DU",
+                meter="4/4",
+                tempo=90.0,
+                layers=("letters", "staff"),
+                candidates=("D- DU -U DU", "D- DU DU DU"),
+                pick=None if one is None else 0 if one else 1,
+                written=0,
+                factors=(factor,),
+                first_seen=first_seen,
+            )
+        )
+    return found
+
+
+def planner_of(answers: list[Answer]) -> Planner:
+    memory = Memory(FEATURES)
+    for answer in answers:
+        for one in evidence_of(answer):
+            memory.observe(one.features, one.correct, one.time, one.guess)
+    return Planner(FEATURES, memory=memory)
+
+
+def progress(answers: list[Answer], feature: str = "tie"):
+    planner = planner_of(answers)
+    (found,) = (one for one in progress_of(answers, planner, NOON + 90 * DAY) if one.feature == feature)
+    return found
+
+
+def reading(answers: list[Answer], feature: str = "tie"):
+    seen = [one for answer in answers for one in evidence_of(answer)]
+    (found,) = (one for one in readings_of(seen, planner_of(answers), NOON + 1000) if one.feature == feature)
+    return found
+
+
+def test_accuracy_is_corrected_by_the_mean_guess_rate() -> None:
+    # 9 of 12 right at a guess rate of 0.5: (0.75 - 0.5) / 0.5
+    found = reading(answered(*[True] * 9, *[False] * 3))
+    assert found.count == 12
+    assert found.middle == pytest.approx(0.5)
+    assert found.low < 0.5 < found.high
+
+
+def test_guess_rates_of_different_questions_are_averaged() -> None:
+    # 6 at 1/2 and 6 at 1/4: 3/8; 9 of 12: (0.75 - 0.375) / 0.625
+    found = reading([*answered(*[True] * 6), *answered(*[True] * 3, *[False] * 3, guess=0.25)])
+    assert found.middle == pytest.approx(0.6)
+
+
+def test_who_says_not_sure_has_not_guessed() -> None:
+    # 6 right of 12, 4 Not sure: guess rate 8/12 * 0.5 = 1/3; (1/2 - 1/3) / (2/3) = 1/4
+    answers = answered(*[True] * 6, *[False] * 2, *[None] * 4)
+    assert [one.sure for answer in answers for one in evidence_of(answer)] == [True] * 8 + [False] * 4
+    found = reading(answers)
+    assert found.middle == pytest.approx(0.25)
+    assert (found.low, found.high) == (corrected(6, 12, 1 / 3).low, corrected(6, 12, 1 / 3).high)
+
+
+def test_a_sign_without_answers_could_be_anything() -> None:
+    found = reading(answered(True), "triplet")
+    assert (found.count, found.low, found.high, found.weak) == (0, 0.0, 1.0, False)
+
+
+def test_readings_are_of_patterns_never_seen_alone() -> None:
+    answers = [*answered(True, True), *answered(False, False, False, first_seen=False)]
+    assert reading(answers).count == 2
+    found = progress(answers)
+    assert (found.first_seen.count, found.met_before.count) == (2, 3)
+    assert found.first_seen.middle == pytest.approx(1.0)
+    assert found.met_before.middle == pytest.approx(0.0)
+
+
+def test_a_tie_that_is_misread_is_no_beat_and_no_skip_misread() -> None:
+    answers = [*answered(False), *answered(True, features=("skip", "offbeat"))]
+    assert (reading(answers, "beat").count, reading(answers, "skip").count) == (0, 1)
+    assert reading(answers, "offbeat").count == 1
+    assert counted(("beat",)) == ("beat",)
+    assert counted(("tie", "mute", "beat")) == ("tie", "mute")
+
+
+def test_signs_are_told_in_the_order_of_the_course() -> None:
+    answers = answered(True)
+    seen = [one for answer in answers for one in evidence_of(answer)]
+    planner = planner_of(answers)
+    assert tuple(one.feature for one in readings_of(seen, planner, NOON)) == FEATURES
+    assert tuple(one.feature for one in progress_of(answers, planner, NOON)) == FEATURES
+
+
+def test_open_is_what_was_practised_or_may_be() -> None:
+    answers = answered(True)
+    planner = Planner(FEATURES, memory=planner_of(answers).memory, builds_on={"mute": ("accent",)})
+    found = {one.feature: one.opened for one in progress_of(answers, planner, NOON)}
+    assert found["tie"] and found["accent"] and not found["mute"]
+    for one in progress_of(answers, planner, NOON):
+        assert one.first_seen.opened == one.met_before.opened == one.opened
+    seen = [one for answer in answers for one in evidence_of(answer)]
+    assert {one.feature: one.opened for one in readings_of(seen, planner, NOON)} == found
+
+
+def test_a_weak_sign_is_called_weak() -> None:
+    answers = [
+        *answered(*[False] * 40),
+        *answered(*[True] * 60, features=("mute",)),
+        *answered(*[True] * 60, features=("accent",)),
+    ]
+    assert reading(answers).weak and progress(answers).first_seen.weak and progress(answers).met_before.weak
+    assert not reading(answers, "mute").weak
+
+
+def test_a_point_of_the_trend_looks_back_seven_days_with_its_own() -> None:
+    answers = [*answered(False), *answered(True, day=6), *answered(True, day=7), *answered(True, day=13)]
+    trend = progress(answers).trend
+    day = date(2026, 3, 2)
+    # 2 to 8 March are seven days; on the 9th the 2nd is out; on the 15th the 8th is out, the 9th in
+    assert [(point.day, point.count) for point in trend] == [
+        (day, 1),
+        (day + timedelta(6), 2),
+        (day + timedelta(7), 2),
+        (day + timedelta(13), 2),
+    ]
+    assert trend[1].middle == pytest.approx(0.0)  # one of two at a guess rate of one half
+    assert trend[2].middle == pytest.approx(1.0)
+
+
+def test_the_trend_takes_patterns_met_before_with_those_never_seen() -> None:
+    (point,) = progress([*answered(True), *answered(True, True, first_seen=False)]).trend
+    assert point.count == 3
+
+
+def test_the_trend_keeps_the_last_sixty_days_with_answers() -> None:
+    answers = [one for day in range(62) for one in answered(True, day=day)]
+    trend = progress(answers).trend
+    assert len(trend) == MAX_POINTS == 60
+    assert trend[-1].day == date(2026, 3, 2) + timedelta(61)
+
+
+def test_what_was_taken_for_what_is_counted_of_all_that_were_shown() -> None:
+    answers = [
+        *answered(True, True, False, False, None),
+        *answered(False, read="silent"),
+        *answered(True, written="silent"),
+    ]
+    assert progress(answers).confusions == (
+        "tied on read as struck: 2 of 6",
+        "tied on read as silent: 1 of 6",
+    )
+    assert progress(answers, "beat").confusions == ()
+
+
+def test_the_four_commonest_misreadings_are_told() -> None:
+    answers = [
+        one
+        for number, way in enumerate(("a", "b", "c", "d", "e"))
+        for one in answered(*[False] * (5 - number), read=way)
+    ]
+    assert [words.split()[4] for words in progress(answers).confusions] == ["a:", "b:", "c:", "d:"]
+
+
+def test_expected_is_the_memorys_own() -> None:
+    answers = answered(True, False, True)
+    planner = planner_of(answers)
+    expected = planner.memory.predict(("tie",), NOON + 90 * DAY)
+    assert progress(answers).expected == expected
