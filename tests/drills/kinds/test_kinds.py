@@ -14,6 +14,7 @@ from drillapp.decks.load import load_decks
 from drillapp.drills.dictation import ruled
 from drillapp.drills.kinds import KINDS, USUAL, Kind, Performance, chosen
 from drillapp.drills.kinds.kind import Base, Turn
+from drillapp.drills.plan import Item, Plan
 from drillapp.drills.strum.grade import Hit
 from drillapp.drills.task_maker import TaskMaker
 from drillapp.drills.tasks import Source, Task, Wishes
@@ -29,9 +30,9 @@ def a_task(kind: Kind, seed: int = 2) -> Task:
     """A task of this kind, as the maker of a sitting puts it."""
     decks, _ = load_decks()
     sources = [Source(one.pattern, one.title, deck.name) for deck in decks[:2] for one in deck.patterns]
-    maker = TaskMaker(
-        Planner(FEATURES, 3), sources, set(), random.Random(seed), Wishes(drills=(kind.name,)), None
-    )
+    plan = Plan((Item(("beat",), "reach"),), ("beat",))
+    wishes = Wishes(drills=(kind.name,))
+    maker = TaskMaker(Planner(FEATURES, 3), plan, sources, set(), random.Random(seed), wishes)
     task = maker.make(1, 10, 0.0)
     assert task.drill == kind.name
     return task
@@ -107,8 +108,9 @@ def test_a_kind_asks_only_what_it_can(kind: Kind) -> None:
         planner = Planner(FEATURES, 1)
         sources = [Source(parse("D- DU -U DU", swing=Fraction(2))), Source(parse("D- DU DU", meter="3/4"))]
         wishes = Wishes(drills=(kind.name,))
+        plan = Plan((Item((feature,), "repair"),), (feature,))
         for seed in range(4):
-            maker = TaskMaker(planner, sources, set(), random.Random(seed), wishes, allowed=(feature,))
+            maker = TaskMaker(planner, plan, sources, set(), random.Random(seed), wishes)
             task = maker.make(1, 4, 0.0)
             assert task.asked == (feature,) and KINDS[task.drill].usual
 
