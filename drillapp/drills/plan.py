@@ -14,6 +14,8 @@ from typing import Any
 from drillapp.learning import FRESH, REACH, REFRESH, REPAIR, Planner
 from drillapp.music import FEATURES
 
+from .pick import BASIC
+
 WHYS = (REPAIR, REFRESH, REACH, FRESH)
 MOST_ITEMS = 200
 FRESH_EVERY = 4  # at least one question in so many is on a pattern never seen
@@ -24,6 +26,14 @@ WEAK, SETTLED = (
 NEW_A_SITTING = 3
 APART = 45.0  # s from one question to the next, about
 _GUESS = 0.5  # of the answers that are supposed
+
+
+@dataclass(frozen=True)
+class Page:
+    """What a pattern at hand can ask, on the layers that its deck wants, and all that it shows on any."""
+
+    asks: frozenset[str]
+    shows: frozenset[str]
 
 
 @dataclass(frozen=True)
@@ -129,20 +139,20 @@ class Change:
     on: str = ""
 
 
-def make_plan(planner: Planner, pool: Collection[str], count: int, now: float, fresh: bool = True) -> Plan:
+def make_plan(planner: Planner, pages: Collection[Page], count: int, now: float, fresh: bool = True) -> Plan:
     """The next ``count`` questions; changes nothing, and is the same for the same planner and time.
 
-    ``pool``: the features that the patterns at hand can ask; ``fresh``: whether patterns never seen may come.
+    ``pages``: the patterns at hand; ``fresh``: whether patterns never seen may come.
     """
     ahead = planner.copy()
     before = practised(planner, now)
-    weak = any(planner.memory.belief(feature, now).mean < WEAK for feature in before if feature in pool)
-    begun = opened(ahead, pool, now, before, weak)
+    weak = any(planner.memory.belief(feature, now).mean < WEAK for feature in before & _asked_on(pages))
+    begun = opened(ahead, pages, now, before, weak)
     items: list[Item] = []
     since_fresh = 0
     for number in range(count):
         then = now + number * APART
-        allowed = opened(ahead, pool, then, before, weak) if number else begun
+        allowed = opened(ahead, pages, then, before, weak) if number else begun
         features = ahead.next(then, allowed)
         since_fresh += 1
         why = planner.why(features[0], now)
@@ -168,23 +178,36 @@ def reason_of(planner: Planner, feature: str, why: str, now: float) -> Reason:
 
 
 def opened(
-    planner: Planner, pool: Collection[str], now: float, before: Collection[str], weak: bool
+    planner: Planner, pages: Collection[Page], now: float, before: Collection[str], weak: bool
 ) -> tuple[str, ...]:
     """The features to ask about: those practised already, and the next one once they have settled.
 
-    ``pool``: the features that the decks at hand show; ``before``: those practised before this sitting;
-    ``weak``: one of those is read badly. One sign opens at a time, when what it builds on holds and the one
-    before it has been met often enough; in one sitting at most three, and one where a sign is read badly, so
-    that repair is not crowded out.
+    ``pages``: the patterns at hand; ``before``: the features practised before this sitting; ``weak``: one of
+    those is read badly. One sign opens at a time, when what it builds on holds and the one before it has been
+    met often enough; in one sitting at most three, and one where a sign is read badly, so that repair is not
+    crowded out. A sign that stands only beside signs that are not open has to wait for them.
     """
+    pool = _asked_on(pages)
     count = {feature: planner.memory.belief(feature, now).count for feature in FEATURES if feature in pool}
-    known = [feature for feature in count if count[feature]]
+    met = [feature for feature in count if count[feature]]
+    known = [feature for feature in met if _can_ask(feature, pages, met)] or met
     settled = all(count[feature] >= SETTLED for feature in known)
     new = sum(feature not in before for feature in known)
     waiting = [feature for feature in planner.open(now) if count.get(feature) == 0]
     if waiting and (not known or (settled and new < (1 if weak else NEW_A_SITTING))):
-        known.append(waiting[0])
+        alone = (feature for feature in waiting if _can_ask(feature, pages, (*met, feature)))
+        known.append(next(alone, waiting[0]))
     return tuple(known) or tuple(count)[:1] or FEATURES[:1]
+
+
+def _asked_on(pages: Collection[Page]) -> frozenset[str]:
+    return frozenset[str]().union(*(page.asks for page in pages))
+
+
+def _can_ask(feature: str, pages: Collection[Page], met: Collection[str]) -> bool:
+    """Whether a page asks the feature and shows no sign that was not met."""
+    within = {*BASIC, *met}
+    return any(feature in page.asks and page.shows <= within for page in pages)
 
 
 def practised(planner: Planner, now: float) -> frozenset[str]:

@@ -149,7 +149,7 @@ class TaskMaker:
         self.rng.shuffle(deck)
         deck.sort(key=lambda source: met_key(source.pattern) in self._recent)
         if due.item.fresh:
-            yield from self._fresh_pages(features, deck)
+            yield from self._fresh_pages(due, features, deck)
             return
         known = [source for source in deck if features_to_ask(source.pattern) <= due.within]
         holding = [source for source in known if set(features) <= features_to_ask(source.pattern)]
@@ -158,13 +158,17 @@ class TaskMaker:
         if not known:
             yield from sorted(deck, key=lambda source: len(features_to_ask(source.pattern)))[:_TRIES]
 
-    def _fresh_pages(self, features: tuple[str, ...], deck: Sequence[Source]) -> Iterator[Source]:
-        """Patterns never seen, each like another pattern at hand: not every meter can show every sign."""
+    def _fresh_pages(self, due: _Due, features: tuple[str, ...], deck: Sequence[Source]) -> Iterator[Source]:
+        """Patterns never seen without signs that are closed, each like another pattern at hand.
+
+        Not every meter can show every sign, and some show one that is closed.
+        """
         if self.fresh is None or not self.wishes.fresh:
             return
-        for like in deck[:_FRESH_TRIES]:
+        plainest = sorted(deck, key=lambda source: not features_to_ask(source.pattern) <= due.within)
+        for like in plainest[:_FRESH_TRIES]:
             made = self.fresh(features, like.pattern, self.rng)
-            if made is not None:
+            if made is not None and features_to_ask(made) <= due.within:
                 yield Source(made)
 
     def _put(self, kind: Kind[Any, Any], due: _Due, features: tuple[str, ...], put: Put[Any]) -> Task[Any]:

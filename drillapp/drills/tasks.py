@@ -12,7 +12,7 @@ from typing import Generic, TypeVar
 from drillapp.music import FEATURE_TABLE, LAYERS, Pattern, features_to_ask
 from drillapp.music.features import sign_set
 
-from .plan import Change, Reason
+from .plan import Change, Page, Reason
 
 Q = TypeVar("Q")
 
@@ -79,13 +79,14 @@ def readable(pattern: Pattern, layers: Sequence[str]) -> frozenset[str]:
     return frozenset(sign.feature for sign in sign_set(pattern, layers))
 
 
-def asked_by(sources: Iterable[Source]) -> frozenset[str]:
-    """The features that patterns show, each on the layers that its deck asks for, or on any."""
-    found: set[str] = set()
-    for source in sources:
-        shown = features_to_ask(source.pattern)
-        found |= shown & readable(source.pattern, source.layers) if source.layers else shown
-    return frozenset(found)
+def pages_of(sources: Iterable[Source]) -> frozenset[Page]:
+    """What the patterns can ask and show, each kind of page once."""
+    return frozenset(_page(source.pattern, source.layers) for source in sources)
+
+
+def _page(pattern: Pattern, layers: tuple[str, ...]) -> Page:
+    shown = features_to_ask(pattern)
+    return Page(shown & readable(pattern, layers) if layers else shown, shown)
 
 
 def met_key(pattern: Pattern) -> str:

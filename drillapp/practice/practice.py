@@ -18,7 +18,7 @@ from drillapp.drills.check import MOST_TASKS, ReadingCheck
 from drillapp.drills.kinds import KINDS
 from drillapp.drills.plan import Plan, make_plan, practised
 from drillapp.drills.task_maker import FreshMaker, TaskMaker
-from drillapp.drills.tasks import Source, Wishes, asked_by
+from drillapp.drills.tasks import Source, Wishes, pages_of
 from drillapp.learning import (
     Forecast,
     ForecastScore,
@@ -272,7 +272,7 @@ class Practice:
         return self.learner.id if self.log.settings.table[name].of == "learner" else None
 
     def _new_plan(self, sources: Sequence[Source], count: int) -> Plan:
-        return make_plan(self.planner, asked_by(sources), count, self.now(), self.setting("fresh"))
+        return make_plan(self.planner, pages_of(sources), count, self.now(), self.setting("fresh"))
 
     def _plan_left(self, row: SittingRow, begun: Begun) -> Plan:
         """What is left of a drill that was cut off; planned anew where an earlier version kept no plan."""

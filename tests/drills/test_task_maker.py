@@ -9,9 +9,9 @@ import pytest
 from drillapp.drills import NoQuestion, PickQuestion
 from drillapp.drills.plan import NO_FRESH, NO_PAGE, WAITS, Change, Item, Plan
 from drillapp.drills.task_maker import TaskMaker
-from drillapp.drills.tasks import Source, Wishes, asked_by
+from drillapp.drills.tasks import Source, Wishes, pages_of
 from drillapp.learning import Memory, Planner
-from drillapp.music import FEATURES, parse
+from drillapp.music import FEATURES, features_to_ask, parse
 from drillapp.music.course import BUILDS_ON
 from drillapp.music.fresh.make import fresh
 
@@ -157,7 +157,25 @@ def test_the_next_question_can_be_made_before_the_one_at_hand_is_answered() -> N
 
 def test_a_deck_that_asks_for_some_layers_can_ask_what_they_show() -> None:
     text = parse("D- DU -U DU")
-    assert "tie" in asked_by((Source(text),))
-    assert "tie" not in asked_by((Source(text, layers=("letters",)),))
-    assert {"beat", "offbeat", "skip"} <= asked_by((Source(text, layers=("letters",)),))
-    assert asked_by(()) == frozenset()
+    (free,), (letters,) = pages_of((Source(text),)), pages_of((Source(text, layers=("letters",)),))
+    assert "tie" in free.asks and free.asks == free.shows == letters.shows
+    assert "tie" not in letters.asks and {"beat", "offbeat", "skip"} <= letters.asks
+    assert pages_of(()) == frozenset()
+
+
+def test_a_fresh_pattern_shows_no_sign_that_is_closed() -> None:
+    jigs = tuple(Source(parse(text, "6/8"), text, "deck") for text in ("D-- D--", "D-U D-U"))
+    seen = []
+
+    def noted(features, like, rng):
+        seen.append(like.meter.text)
+        return make_fresh(features, like, rng)
+
+    items = (Item(("beat",), "fresh"),) * 3
+    one = maker(planned(*items, open=("beat",)), made=noted, sources=(*jigs, *SOURCES), beat=True)
+    for number in (1, 2, 3):
+        task = one.make(number, 3, NOW)
+        assert task.why == "fresh" and "compound" not in features_to_ask(task.pattern)
+    assert seen[0] == "4/4"
+    only_jigs = maker(planned(items[0], open=("beat",)), made=make_fresh, sources=jigs, beat=True)
+    assert only_jigs.make(1, 1, NOW).change.code == NO_FRESH
