@@ -12,7 +12,7 @@ from typing import Generic, TypeVar
 from drillapp.music import FEATURE_TABLE, LAYERS, Pattern, features_to_ask
 from drillapp.music.features import sign_set
 
-from .plan import Change, Page, Reason
+from .plan import Change, Page
 
 Q = TypeVar("Q")
 

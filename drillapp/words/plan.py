@@ -74,7 +74,9 @@ def changed(change: Change) -> str:
         said = _("%(sign)s: to be opened once these are read surely: %(on)s. This question: %(instead)s.")
         return said % {**places, "on": listed((change.on,))}
     if change.code == NO_FRESH:
-        return _("No fresh pattern could be made here. This question is from the decks: %(instead)s.") % places
+        return (
+            _("No fresh pattern could be made here. This question is from the decks: %(instead)s.") % places
+        )
     return _("No pattern at hand can ask this: %(planned)s. This question: %(instead)s.") % places
 
 

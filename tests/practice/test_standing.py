@@ -12,7 +12,7 @@ import pytest
 
 from drillapp.learning import Memory, Planner, corrected
 from drillapp.music import FEATURES
-from drillapp.practice.standing import MAX_POINTS, counted, progress_of, readings_of
+from drillapp.practice.standing import MAX_POINTS, Confusion, counted, progress_of, readings_of
 from drillapp.records import Answer, FactorAnswer, evidence_of
 
 NOON = datetime(2026, 3, 2, 12, tzinfo=timezone.utc).timestamp()
@@ -184,8 +184,8 @@ def test_what_was_taken_for_what_is_counted_of_all_that_were_shown() -> None:
         *answered(True, written="silent"),
     ]
     assert progress(answers).confusions == (
-        "tied on read as struck: 2 of 6",
-        "tied on read as silent: 1 of 6",
+        Confusion("tied on", "struck", 2, 6),
+        Confusion("tied on", "silent", 1, 6),
     )
     assert progress(answers, "beat").confusions == ()
 
@@ -196,7 +196,7 @@ def test_the_four_commonest_misreadings_are_told() -> None:
         for number, way in enumerate(("a", "b", "c", "d", "e"))
         for one in answered(*[False] * (5 - number), read=way)
     ]
-    assert [words.split()[4] for words in progress(answers).confusions] == ["a:", "b:", "c:", "d:"]
+    assert [one.read for one in progress(answers).confusions] == ["a", "b", "c", "d"]
 
 
 def test_expected_is_the_memorys_own() -> None:
