@@ -57,7 +57,7 @@ def floor_of(room: str) -> int:
     """The floor that a room's own docstring names."""
     tree = ast.parse((PACKAGE / room / "__init__.py").read_text(encoding="utf-8"))
     named = re.findall(r"\bFloor (\d)\b", ast.get_docstring(tree) or "")
-    assert len(named) == 1, f"{room}/__init__.py says on which floor the room lies: Floor 1 to 5"
+    assert len(named) == 1, f"{room}/__init__.py says on which floor the room lies: Floor 1 to 6"
     return int(named[0])
 
 

@@ -1,1 +1,1 @@
-"""Pages to print and to hand out: deck sheets and handouts. Floor 4."""
+"""Pages to print and to hand out: deck sheets and handouts. Floor 5."""

@@ -3,7 +3,7 @@
 A verb has NAME, SUMMARY, EXAMPLE, ``add_arguments(parser)`` and ``run(options) -> exit code``. What it needs
 is imported when it runs, so that `drillapp --help` and `drillapp check` load little, and never Kivy.
 
-Floor 5.
+Floor 6.
 """
 
 from __future__ import annotations
