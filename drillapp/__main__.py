@@ -72,8 +72,12 @@ def _open_app(options: argparse.Namespace) -> int:
     if options.decks and not options.decks.is_dir():
         raise InputFault(f"{options.decks} is not a folder; give the folder that holds your decks")
     from drillapp.screens.frame.app import run
+    from drillapp.screens.frame.window import NoWindow
 
-    return int(run(chosen) or 0)
+    try:
+        return int(run(chosen) or 0)
+    except NoWindow as missing:
+        raise InputFault(str(missing)) from None
 
 
 if __name__ == "__main__":

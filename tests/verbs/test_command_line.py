@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from drillapp import __version__
 from drillapp.__main__ import main
 from drillapp.verbs import VERBS
+
+ROOT = Path(__file__).resolve().parents[2]
 
 
 def test_the_version_is_told(drillapp):
@@ -46,6 +50,35 @@ def test_a_window_size_that_is_none_is_wrong_use(monkeypatch, capsys):
     monkeypatch.setenv("DRILLAPP_WINDOW", "large")
     assert main([]) == 2
     assert "1280x800" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("version", ["2.7", "3.9", "3.14"])
+def test_another_python_is_told_which_one_is_needed(version):
+    import subprocess
+    import sys
+
+    major, minor = version.split(".")
+    pretend = f"sys.version_info = ({major}, {minor}, 0, 'final', 0)"
+    done = subprocess.run(
+        [
+            sys.executable,
+            "-c",
+            f"import sys, runpy; {pretend}; runpy.run_module('drillapp', run_name='__main__')",
+        ],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert (done.returncode, done.stdout, done.stderr.count("\n")) == (1, "", 1), done.stderr
+    assert f"Python 3.10 to 3.13 is needed, and this is {version}" in done.stderr
+
+
+def test_old_pythons_can_read_the_file_that_tells_them():
+    import ast
+
+    # The oldest grammar that Python's ast module still knows; newer syntax raises SyntaxError.
+    ast.parse((ROOT / "drillapp" / "__init__.py").read_text(encoding="utf-8"), feature_version=(3, 4))
 
 
 def test_a_closed_pipe_is_no_fault(drillapp, tmp_path):

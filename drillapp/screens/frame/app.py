@@ -5,6 +5,7 @@ Importing this module imports no Kivy.
 
 from __future__ import annotations
 
+import os
 import tempfile
 import time
 from pathlib import Path
@@ -14,6 +15,7 @@ from drillapp import __version__
 from drillapp.files.resources import shipped
 from drillapp.screens.frame.kivy_setup import prepare_kivy
 from drillapp.screens.frame.options import Options
+from drillapp.screens.frame.window import open_window
 
 if TYPE_CHECKING:
     from drillapp.decks.deck import Deck
@@ -24,7 +26,10 @@ USUAL_WINDOW = (1280, 800)
 
 
 def run(options: Options | None = None) -> int:
-    """Open the app and come back when its window is closed; 0 where it ended in peace."""
+    """Open the app and come back when its window is closed; 0 where it ended in peace.
+
+    Raises NoWindow where no window can be made.
+    """
     options = options or Options()
     from drillapp.records import FolderError, LogError, data_folder
 
@@ -54,6 +59,7 @@ def run(options: Options | None = None) -> int:
         folder = Path(tempfile.mkdtemp(prefix="drillapp-"))
     icon = shipped("media", "icon.png")
     prepare_kivy(folder / "kivy", options.window or USUAL_WINDOW, icon)
+    open_window(os.environ)
 
     from drillapp.screens.frame.errors import log_to
     from drillapp.screens.frame.shell import DrillApp

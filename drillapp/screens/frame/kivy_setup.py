@@ -10,6 +10,7 @@ import contextlib
 import ctypes
 import logging
 import os
+import sys
 import tempfile
 from pathlib import Path
 
@@ -32,6 +33,10 @@ def prepare_kivy(home: Path, window: tuple[int, int], icon: Path | None = None) 
     os.environ["KIVY_NO_FILELOG"] = "1"
     os.environ.setdefault("KIVY_IMAGE", "sdl2")  # else Pillow is loaded beside it, for nothing
     os.environ["KIVY_NO_CONSOLELOG"] = "1"
+    if sys.platform == "linux":
+        # Without a screen SDL would draw for nobody to see, and Kivy's own X11 window would end the process.
+        os.environ.setdefault("SDL_VIDEODRIVER", "x11,wayland")
+        os.environ.setdefault("KIVY_WINDOW", "sdl2")
     # SDL repeats each touch as a mouse click unless told not to.
     os.environ.setdefault("SDL_TOUCH_MOUSE_EVENTS", "0")
     logging.getLogger("kivy").setLevel(logging.ERROR)
