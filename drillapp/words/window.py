@@ -20,8 +20,8 @@ NO_WINDOW: dict[str, str] = {
         "Ubuntu: apt install xwayland) and begin the session anew"
     ),
     "no-libraries": marked(
-        "no window can be made: these libraries are missing: %(libraries)s; install them (Debian, Ubuntu: apt "
-        "install %(packages)s)"
+        "no window can be made: these libraries are missing: %(libraries)s; install them (Debian, Ubuntu: "
+        "apt install %(packages)s)"
     ),
     "no-opengl": marked(
         "no window can be made: the screen at DISPLAY=%(display)s offers no OpenGL %(oldest)s (%(reason)s); "
