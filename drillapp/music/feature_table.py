@@ -90,7 +90,7 @@ _ROWS = (
     Feature(
         name="skip",
         layers=("letters", "arrows"),
-        builds_on=("offbeat",),
+        builds_on=("beat",),
         weight=0.05,
         changed_by=_SILENCE,
         drawn=(_text("–", 0.0, 0.0, 3.4),),
@@ -99,7 +99,7 @@ _ROWS = (
     Feature(
         name="tie",
         layers=("staff",),
-        builds_on=("skip",),
+        builds_on=("offbeat", "skip"),
         weight=0.10,
         changed_by=_SILENCE,
         drawn=(Ink("curve", "", (0.0, 4.4, 0.0, 1.1, 0.12, 0.36)),),
@@ -107,7 +107,7 @@ _ROWS = (
     Feature(
         name="rest",
         layers=("staff",),
-        builds_on=("skip",),
+        builds_on=("offbeat", "skip"),
         weight=0.09,
         changed_by=_SILENCE,
         drawn=(_glyph("rest8th", scale=1.15),),
@@ -115,7 +115,7 @@ _ROWS = (
     Feature(
         name="mute",
         layers=_MARKS,
-        builds_on=("skip",),
+        builds_on=("offbeat", "skip"),
         weight=0.07,
         changed_by=("stroke",),
         drawn=(_glyph("noteheadXBlack", scale=1.3),),
@@ -123,7 +123,7 @@ _ROWS = (
     Feature(
         name="accent",
         layers=_MARKS,
-        builds_on=("skip",),
+        builds_on=("offbeat", "skip"),
         weight=0.06,
         changed_by=("stroke", "accent"),
         drawn=(_glyph("articAccentAbove", scale=1.2),),
@@ -131,7 +131,7 @@ _ROWS = (
     Feature(
         name="sixteenth",
         layers=_STROKES,
-        builds_on=("skip",),
+        builds_on=("offbeat", "skip"),
         weight=0.11,
         changed_by=_ONSET,
         drawn=(  # two slashes, their stems on the right, two beams
@@ -146,7 +146,7 @@ _ROWS = (
     Feature(
         name="triplet",
         layers=_STROKES,
-        builds_on=("skip",),
+        builds_on=("offbeat", "skip"),
         weight=0.11,
         changed_by=_ONSET,
         drawn=(
@@ -167,7 +167,7 @@ _ROWS = (
     Feature(
         name="swing",
         layers=("staff",),
-        builds_on=("skip",),
+        builds_on=("offbeat", "skip"),
         weight=0.07,
         changed_by=("stroke", "shift", "division", "swing"),
         drawn=(
@@ -180,7 +180,7 @@ _ROWS = (
     Feature(
         name="direction",
         layers=("letters", "arrows", "bows"),
-        builds_on=("skip", "accent"),
+        builds_on=("offbeat", "skip", "accent"),
         weight=0.12,
         changed_by=("stroke", "shift", "hand", "division"),
         drawn=(_glyph("arrowBlackDown"), _glyph("arrowBlackUp", 1.5)),
@@ -188,7 +188,7 @@ _ROWS = (
     Feature(
         name="meter",
         layers=("staff", "counts"),
-        builds_on=("skip",),
+        builds_on=("offbeat", "skip"),
         weight=0.0,
         changed_by=("meter",),
         drawn=(_glyph("timeSig3", 0.0, 1.0, 0.85), _glyph("timeSig4", 0.0, -0.75, 0.85)),
