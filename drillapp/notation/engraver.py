@@ -93,12 +93,15 @@ class Plan:
 
     def page(self, width: float | None = None, bars_per_line: int | None = None) -> DisplayList:
         """The page; parameters and errors are those of ``engrave``."""
-        lines = self.lines(width, bars_per_line)
+        return self.page_of(self.lines(width, bars_per_line))
+
+    def page_of(self, lines: Sequence[LinePlan], width: float = 0.0) -> DisplayList:
+        """The page of lines that are set already; at least ``width`` wide."""
         systems = [self.rows.system(line, line is lines[-1]) for line in lines]
         items, placed, height = _stack(systems)
         return DisplayList(
             items,
-            max(line.end for line in lines),
+            max(width, *(line.end for line in lines)),
             height,
             slot_places(lines),
             placed,
