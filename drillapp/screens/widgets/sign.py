@@ -6,17 +6,17 @@ as in ``drillapp.notation.display``: staff spaces, y up; a sign is centred in it
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from kivy.graphics import Color, Line
-from kivy.properties import BooleanProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
 
 from drillapp.music import FEATURE_TABLE
 from drillapp.music.feature_table import Ink
 from drillapp.notation import Beam, Curve, DisplayList, Glyph, Item, Text
 from drillapp.notation import Line as Rule
 from drillapp.notation.painters.kivy_painter import PagePainter
+from drillapp.notation.sign_parts import cropped
 from drillapp.screens.look.look import look
 from drillapp.screens.widgets.drawn import Add, Drawn
 from drillapp.screens.widgets.page import page_colours
@@ -47,21 +47,7 @@ SIGNS: dict[str, tuple[Item, ...]] = {
 
 def sign_page(feature: str) -> DisplayList:
     """A feature's sign as a display list with its lower left corner at the origin; KeyError for others."""
-    items = SIGNS[feature]
-    left = min(item.box[0] for item in items)
-    bottom = min(item.box[1] for item in items)
-    right = max(item.box[2] for item in items)
-    top = max(item.box[3] for item in items)
-    moved = tuple(_moved(item, -left, -bottom) for item in items)
-    return DisplayList(moved, right - left, top - bottom, (), (), ())
-
-
-def _moved(item: Item, dx: float, dy: float) -> Item:
-    if isinstance(item, Rule):
-        return replace(item, x1=item.x1 + dx, x2=item.x2 + dx, y1=item.y1 + dy, y2=item.y2 + dy)
-    if isinstance(item, (Beam, Curve)):
-        return replace(item, x1=item.x1 + dx, x2=item.x2 + dx, y=item.y + dy)
-    return replace(item, x=item.x + dx, y=item.y + dy)
+    return cropped(SIGNS[feature])
 
 
 class SignView(Drawn):
@@ -102,3 +88,28 @@ class SignView(Drawn):
                 a, b = (piece + 0.18) / pieces, (piece + 0.82) / pieces
                 points = [x1 + (x2 - x1) * a, y1 + (y2 - y1) * a, x1 + (x2 - x1) * b, y1 + (y2 - y1) * b]
                 add(Line(points=points, width=1.1 * look.u))
+
+
+class SignInLayer(Drawn):
+    """A sign as one layer of a page draws it: ``parts``, at ``space`` pixels to a staff space or smaller."""
+
+    parts = ObjectProperty(None, allownone=True)
+    space = NumericProperty(12)
+    watched = ("parts", "space")
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._painter = PagePainter()
+        self.canvas.add(self._painter.group)
+
+    def draw(self, add: Add) -> None:
+        page: DisplayList | None = self.parts
+        if page is None or self.width < 2 or self.height < 2:
+            self._painter.show(None, 0, 0, 1)
+            return
+        wide, high = max(page.width, 0.1), max(page.height, 0.1)
+        space = min(self.space, self.width / wide, self.height / high)
+        x = self.center_x - page.width * space / 2
+        y = self.center_y - page.height * space / 2
+        colours = page_colours()
+        self._painter.show(page, x, y, space, {**colours, "ink": look.mark, "second": look.mark})
