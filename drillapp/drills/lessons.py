@@ -8,12 +8,12 @@ seen at its own place and nowhere else: `beside` says which signs those are.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, Pattern, Sign, parse
-from drillapp.music.features import features_of, features_to_ask
+from drillapp.music import FEATURE_TABLE, LAYERS, Pattern, Sign, parse
+from drillapp.music.features import features_to_ask
 from drillapp.music.ways import changed, in_table_order
 
 _PLACES = frozenset({"beat", "offbeat", "skip"})
@@ -49,7 +49,7 @@ class Lesson:
         return _parsed(self.without_text, self.without_meter or self.meter, self.tempo, None)
 
     def layers_beside(self, own: Iterable[str]) -> tuple[str, ...]:
-        """The learner's ``own`` layers, with counts, and with this lesson's where none of them shows the sign."""
+        """The learner's ``own`` layers with counts, and this lesson's where none of them shows the sign."""
         wanted = {*own, "counts"}
         if not set(own) & set(FEATURE_TABLE[self.feature].layers):
             wanted |= set(self.layers)

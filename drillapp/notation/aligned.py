@@ -1,6 +1,6 @@
-"""Two or more pages of one line each, set at one scale, so that what sounds together stands one under the other.
+"""Pages of one line each set at one scale, so that what sounds together stands one under the other.
 
-Units: staff spaces, as everywhere in notation. Each page's own gaps are kept as least ones; a moment that only
+Units: staff spaces, as everywhere in notation. No gap is smaller than on the page alone; a moment that only
 some of the patterns have gets its room on all pages.
 """
 
@@ -87,8 +87,8 @@ def _columns(
     before: Fraction | None = None
     for moment in sorted({*moments, *ends}):
         natural = 0.0 if before is None else xs[before] + natural_gap(moment - before) * factor
-        needed = [xs[a] + gap for a, gap in (*room.get(moment, ()), *bar_room.get(moment, ()))]
-        x = max([natural, *needed])
+        required = [xs[a] + gap for a, gap in (*room.get(moment, ()), *bar_room.get(moment, ()))]
+        x = max([natural, *required])
         if moment in ends:
             edges[moment] = x
         if moment in moments:

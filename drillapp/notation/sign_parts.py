@@ -51,9 +51,7 @@ def cropped(items: Iterable[Item]) -> DisplayList:
 def _wanted(pattern: Pattern, feature: str, slot: int) -> set[int]:
     place = pattern.places[slot]
     if feature in _WHOLE_BEAT:
-        return {
-            other.index for other in pattern.places if (other.bar, other.beat) == (place.bar, place.beat)
-        }
+        return {other.index for other in pattern.places if (other.bar, other.beat) == (place.bar, place.beat)}
     return {slot - 1, slot} if feature == "tie" else {slot}  # a tie is a curve between two notes
 
 

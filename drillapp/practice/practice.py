@@ -33,6 +33,7 @@ from drillapp.music import FEATURES, LAYERS, Pattern
 from drillapp.music.course import BUILDS_ON
 from drillapp.music.difficulty import difficulty
 from drillapp.music.fresh.make import fresh
+from drillapp.music.ways import in_table_order
 from drillapp.practice.conditions import conditions_of
 from drillapp.practice.notice import Notice
 from drillapp.practice.sitting import Sitting
@@ -108,6 +109,26 @@ class Practice:
         self.log.settings.set(name, value, self._whose(name))
         self._shown = {}
 
+    def met_signs(self) -> tuple[str, ...]:
+        """The signs whose lesson is done or passed over, in table order.
+
+        Until one is, those practised so far: a log from before there were lessons has met what it asked.
+        """
+        kept = self.setting("met_signs")
+        if kept:
+            return in_table_order(kept)
+        memory, now = self.planner.memory, self.now()
+        return tuple(feature for feature in FEATURES if memory.belief(feature, now).count)
+
+    def meet(self, *features: str) -> None:
+        """Keep that these signs are met. Raises ValueError for a name that is no feature."""
+        unknown = [feature for feature in features if feature not in FEATURES]
+        if unknown:
+            raise ValueError(f"{unknown[0]!r} is not a feature; choose from {', '.join(FEATURES)}")
+        # Not by ``change``: the plan that is shown stays as it is.
+        met = in_table_order((*self.met_signs(), *features))
+        self.log.settings.set("met_signs", met, self._whose("met_signs"))
+
     @property
     def day(self) -> date:
         """Today, by this device's clock and zone."""
@@ -138,8 +159,9 @@ class Practice:
         return self._questions(self._recent_answers())
 
     def _recent_answers(self) -> tuple[Answer, ...]:
-        """Those of a month."""
-        return tuple(self.log.answers(self.learner.id, self.now() - 30 * DAY))
+        """Those of a month that were given unhelped, whose times tell how long questions take."""
+        found = self.log.answers(self.learner.id, self.now() - 30 * DAY)
+        return tuple(answer for answer in found if not answer.helped)
 
     def _questions(self, recent: Sequence[Answer]) -> int:
         return questions_in(float(self.setting("minutes")), [answer.seconds for answer in recent])

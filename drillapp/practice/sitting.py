@@ -21,7 +21,7 @@ from drillapp.drills.tasks import Task
 from drillapp.learning import Memory, Planner
 from drillapp.music import FEATURES
 from drillapp.practice.conditions import conditions_of
-from drillapp.records import Answer, FactorAnswer, LogError, PracticeLog, SittingRow
+from drillapp.records import HELPED, Answer, FactorAnswer, LogError, PracticeLog, SittingRow
 
 
 @dataclass(frozen=True)
@@ -149,22 +149,25 @@ class Sitting:
         seconds: float,
         plays: Sequence[int] = (),
         tempo: float | None = None,
+        helped: bool = False,
     ) -> Result:
         """Grade what was given (None: Not sure) as the task's kind does, and write it to the log.
 
         ``seconds``: time to answer; ``plays``: how often each sound was played; ``tempo``: the one last heard
-        or counted in, where the learner changed it. An answer that is set aside changes nothing. Where the
-        log cannot be written the answer waits in it, is written with the next one, and ``Result.notice`` says
-        so.
+        or counted in, where the learner changed it; ``helped``: its signs were looked up before, so that it
+        is logged and says nothing of how they are read. An answer that is set aside changes nothing. Where
+        the log cannot be written the answer waits in it, is written with the next one, and ``Result.notice``
+        says so.
         """
         graded = _graded(task, given, tempo)
         if graded.set_aside is not None:
             return Result(task, graded, counted=False)
-        notice = self._keep(task, graded, seconds, plays, tempo)
-        self._answers.append((graded.evidence, graded.right))
+        notice = self._keep(task, graded, seconds, plays, tempo, helped)
+        if not helped:
+            self._answers.append((graded.evidence, graded.right))
         self.answered += 1
         if self.check is not None:
-            self.check.tell(graded.evidence)
+            self.check.tell(() if helped else graded.evidence)
             if self.check.done(self._now()):
                 self.of = self.answered
         if self.over:
@@ -217,7 +220,13 @@ class Sitting:
         )
 
     def _keep(
-        self, task: Task[Any], graded: Graded, seconds: float, plays: Sequence[int], tempo: float | None
+        self,
+        task: Task[Any],
+        graded: Graded,
+        seconds: float,
+        plays: Sequence[int],
+        tempo: float | None,
+        helped: bool,
     ) -> str:
         """Write the answer to the log, then let the planner learn; gives a notice where the log refused."""
         now = self._now()
@@ -245,14 +254,14 @@ class Sitting:
             factors=tuple(_factor(sign) for sign in graded.signs),
             seconds=max(seconds, 0.0),
             heard=tuple(plays),
-            extra={**source, **recorded.extra},
+            extra={**source, **recorded.extra, **({HELPED: True} if helped else {})},
         )
         notice = ""
         try:
             self._log.append(answer)
         except LogError as error:
             notice = f"{error} This answer is kept and will be written with the next one."
-        told = [(one.sharp, one.correct, one.guess) for one in graded.evidence]
+        told = [(one.sharp, one.correct, one.guess) for one in graded.evidence if not helped]
         conditions = conditions_of(answer.first_seen, answer.pattern, answer.tempo, answer.layers)
         self._planner.tell(now, task.asked, told, task.allowed, conditions)
         return notice

@@ -167,7 +167,7 @@ def _confusions(answers: Iterable[Answer]) -> defaultdict[str, tuple[Confusion, 
     wrong: Counter[tuple[str, str, str]] = Counter()
     shown: Counter[tuple[str, str]] = Counter()
     for answer in answers:
-        for factor in answer.factors:
+        for factor in () if answer.helped else answer.factors:
             for feature in counted(factor.features):
                 shown[feature, factor.written] += 1
                 if factor.read is not None and factor.read != factor.written:

@@ -3,7 +3,7 @@
 Floor 2.
 """
 
-from .answer import Answer, FactorAnswer, Observation, evidence_of, new_id
+from .answer import HELPED, Answer, FactorAnswer, Observation, evidence_of, new_id
 from .errors import (
     FolderError,
     HandInError,
@@ -24,6 +24,7 @@ from .sessions import SittingRow
 from .settings import SETTINGS, Setting
 
 __all__ = [
+    "HELPED",
     "SETTINGS",
     "Answer",
     "Collected",

@@ -20,6 +20,8 @@ from .lines import compact
 
 LATEST = 253402300799.0
 """The last second of the year 9999, the last that a date can name."""
+HELPED = "helped"
+"""The key in ``extra`` of an answer that was given after its signs were looked up."""
 MAX_TEXT = 8_000
 MAX_EXTRA = 200_000
 _NOT_TEXT = re.compile("[\0\ud800-\udfff]")
@@ -153,6 +155,11 @@ class Answer:
         return self.local.date()
 
     @property
+    def helped(self) -> bool:
+        """The learner looked up the meaning of a sign while the question waited: no evidence of reading."""
+        return bool(self.extra.get(HELPED))
+
+    @property
     def sure(self) -> bool:
         """False for Not sure: there were candidates and none was picked."""
         return self.pick is not None or not self.candidates
@@ -182,7 +189,9 @@ class Observation:
 
 
 def evidence_of(answer: Answer) -> tuple[Observation, ...]:
-    """The evidence in an answer: one observation for each of its factors."""
+    """The evidence in an answer: one observation for each of its factors, none where it was helped."""
+    if answer.helped:
+        return ()
     return tuple(
         Observation(
             answer.learner,

@@ -14,7 +14,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
-from .answer import Answer, Observation, from_own_dict
+from .answer import HELPED, Answer, Observation, from_own_dict
 from .errors import HandInError, Remark
 from .handin import HandIn, Progress, read_hand_in, write_hand_in
 from .learners import Learners
@@ -281,6 +281,9 @@ class PracticeLog:
 
 def _observations(data: dict[str, Any], when: float, shared: dict[Any, Any]) -> list[Observation]:
     """What evidence_of gives, from the line's object; equal tuples and texts are kept once."""
+
+    if data["extra"].get(HELPED):
+        return []
 
     def once(value: Any) -> Any:
         return shared.setdefault(value, value)

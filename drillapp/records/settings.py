@@ -73,6 +73,7 @@ SETTINGS: tuple[Setting, ...] = (
         (),
         "Keys that strum down, strum up, mute and accent.",
     ),
+    Setting("met_signs", "learner", (), (), "Signs whose lesson was done or passed over."),
     Setting("minutes", "learner", 10, (2, 60), "Length of a day's drill, in minutes."),
     Setting("layers", "learner", ("letters", "counts", "staff"), LAYERS, "Which layers the page shows."),
     Setting("counts", "learner", SYLLABLES[0], SYLLABLES, "Which syllables are counted."),

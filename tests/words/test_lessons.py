@@ -8,7 +8,9 @@ from drillapp.drills.lessons import LESSONS
 from drillapp.music import FEATURES, LAYERS, SYLLABLES, syllables
 from drillapp.words.lessons import LAYER_WORDS, LESSON_WORDS, count_row, hand, say, see, with_it, without_it
 
-LONGEST = 110  # characters: a sentence that a reader of fourteen takes in at one look; our own bound, no source
+LONGEST = (
+    110  # characters: a sentence that a reader of fourteen takes in at one look; our own bound, no source
+)
 
 
 def test_every_feature_has_its_words() -> None:
