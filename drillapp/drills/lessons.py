@@ -90,10 +90,10 @@ def features_on(patterns: Iterable[Pattern], layers: Iterable[str]) -> tuple[str
     )
 
 
-def first_to_meet(features: Iterable[str], met: Iterable[str]) -> str | None:
-    """The first of these features, in table order, that is not met; None where all are."""
+def to_meet(patterns: Iterable[Pattern], layers: Iterable[str], met: Iterable[str]) -> tuple[str, ...]:
+    """The features with a sign on these pages that were not met, in the order in which to meet them."""
     known = set(met)
-    return next((feature for feature in in_table_order(features) if feature not in known), None)
+    return tuple(feature for feature in features_on(patterns, layers) if feature not in known)
 
 
 @lru_cache(maxsize=64)

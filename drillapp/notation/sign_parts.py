@@ -34,6 +34,8 @@ def sign_parts(
     else:
         wanted = _wanted(pattern, feature, min(slots))
         items = [item for item in page.items if item.slot in wanted and not _is_tick(item, layer)]
+        if feature not in _WHOLE_BEAT:  # a beam would lead out of the picture
+            items = [item for item in items if not isinstance(item, Beam)]
     return cropped(items) if items else None
 
 
@@ -66,8 +68,10 @@ def _is_tick(item: Item, layer: str) -> bool:
 
 
 def _moved(item: Item, dx: float, dy: float) -> Item:
+    """The item elsewhere; it belongs to no slot any more, since what is cut out has none."""
     if isinstance(item, Line):
-        return replace(item, x1=item.x1 + dx, x2=item.x2 + dx, y1=item.y1 + dy, y2=item.y2 + dy)
+        x1, y1, x2, y2 = item.x1 + dx, item.y1 + dy, item.x2 + dx, item.y2 + dy
+        return replace(item, x1=x1, y1=y1, x2=x2, y2=y2, slot=None)
     if isinstance(item, (Beam, Curve)):
-        return replace(item, x1=item.x1 + dx, x2=item.x2 + dx, y=item.y + dy)
-    return replace(item, x=item.x + dx, y=item.y + dy)
+        return replace(item, x1=item.x1 + dx, x2=item.x2 + dx, y=item.y + dy, slot=None)
+    return replace(item, x=item.x + dx, y=item.y + dy, slot=None)

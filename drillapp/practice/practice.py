@@ -120,6 +120,10 @@ class Practice:
         memory, now = self.planner.memory, self.now()
         return tuple(feature for feature in FEATURES if memory.belief(feature, now).count)
 
+    def open_signs(self) -> frozenset[str]:
+        """The signs that may be asked now."""
+        return frozenset(self.planner.open(self.now()))
+
     def meet(self, *features: str) -> None:
         """Keep that these signs are met. Raises ValueError for a name that is no feature."""
         unknown = [feature for feature in features if feature not in FEATURES]

@@ -12,6 +12,7 @@ SPOKEN: dict[str, str] = {
     "tab": marked("%(key)s moves between the controls; choose another key."),
     "n": marked("%(key)s says Not sure; choose another key."),
     "k": marked("%(key)s turns the click on and off; choose another key."),
+    "s": marked("%(key)s shows what the signs mean; choose another key."),
     "l": marked("%(key)s chooses how often the page is played; choose another key."),
     "-": marked("%(key)s makes the tempo slower; choose another key."),
     "+": marked("%(key)s makes the tempo faster; choose another key."),

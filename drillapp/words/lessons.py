@@ -84,7 +84,7 @@ LESSON_WORDS: dict[str, LessonWords] = {
     ),
     "meter": LessonWords(
         see=marked("The upper figure at the start says how many beats fill each bar."),
-        hand=marked("The hand keeps its motion; the heavy beat, 1, comes round sooner or later."),
+        hand=marked("The hand keeps its motion; the first beat, the heaviest, comes back after that many."),
         say=marked("Say the numbers up to the upper figure, then begin with 1 again."),
     ),
 }
@@ -119,6 +119,8 @@ def layer_words(layer: str) -> str:
 
 def with_it(feature: str) -> str:
     """The caption of the bar that holds the sign."""
+    if feature == "beat":
+        return _("A stroke on every number")
     if feature == "meter":
         return _("Three beats to the bar")
     return _("With %(signs)s") % {"signs": _(SIGNS[feature].listed)}
@@ -126,6 +128,8 @@ def with_it(feature: str) -> str:
 
 def without_it(feature: str) -> str:
     """The caption of the bar that does not."""
+    if feature == "beat":
+        return _("None on 4")
     return _("Four beats to the bar") if feature == "meter" else _("Without")
 
 
@@ -138,3 +142,41 @@ def count_row(pattern: Pattern, names: str) -> str:
     """
     said = zip(pattern.places, syllables(pattern, names), strict=True)
     return " ".join(syllable if place.struck else f"({syllable})" for place, syllable in said)
+
+
+def lesson_title(feature: str) -> str:
+    """The name of a lesson: that of its sign."""
+    return _(SIGNS[feature].title)
+
+
+def state_of(met: bool, opened: bool) -> str:
+    """Whether a sign was met, or is open to be asked, in a word or two for its row."""
+    if met:
+        return _("met")
+    return _("open, not met yet") if opened else _("comes later")
+
+
+def what_differs(feature: str) -> str:
+    """The remark under the two bars."""
+    if feature == "swing":
+        return _("The mark moves with the sound. Both bars are written alike; the first swings.")
+    if feature == "meter":
+        return _("The mark moves with the sound. The first bar has one beat fewer.")
+    return _("The mark moves with the sound. The bars differ only over the bracket.")
+
+
+def try_words(counting: bool) -> str:
+    """What is said while the bar is tried by hand."""
+    if counting:
+        return _("Listen to the clicks, then strum along from the next 1. Nothing is graded.")
+    return _("Strum along: each stroke leaves its mark under the bar. Nothing is graded.")
+
+
+def no_signs() -> str:
+    """What is said where a page shows no sign that has a meaning to be looked up."""
+    return _("There is no sign to look up on this page.")
+
+
+def helped_words() -> str:
+    """What looking a sign up does to the answer."""
+    return _("An answer given after looking is kept, and left out of how well you read.")

@@ -7,7 +7,7 @@ from itertools import combinations
 import pytest
 
 from drillapp.drills.ear import heard_apart
-from drillapp.drills.lessons import LESSONS, beside, features_on, first_to_meet
+from drillapp.drills.lessons import LESSONS, beside, features_on, to_meet
 from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, parse, signs
 from drillapp.music.course import builds_on
 from drillapp.music.features import features_to_ask, look, swung
@@ -99,6 +99,8 @@ def test_the_features_of_a_page_are_those_that_its_layers_show() -> None:
     assert features_on([push, parse("D X D X")], ["letters"]) == ("beat", "offbeat", "skip", "mute")
 
 
-def test_what_is_met_first_comes_first_in_the_table() -> None:
-    assert first_to_meet(("tie", "beat", "skip"), ("beat",)) == "skip"
-    assert first_to_meet(("tie",), ("tie",)) is None
+def test_what_a_page_shows_and_was_not_met_is_met_in_the_order_of_the_table() -> None:
+    push = parse("D- DU -U DU")
+    assert to_meet([push], LAYERS, ()) == ("beat", "offbeat", "skip", "tie")
+    assert to_meet([push], LAYERS, ("beat", "skip")) == ("offbeat", "tie")
+    assert to_meet([push], ["letters"], ("beat", "offbeat", "skip")) == ()

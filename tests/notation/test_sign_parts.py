@@ -23,6 +23,7 @@ def test_every_layer_that_shows_a_sign_has_something_to_draw(feature) -> None:
         assert (page is not None) is (layer in FEATURE_TABLE[feature].layers and not gap)
         if page is not None:
             assert page.width > 0 and page.height > 0
+            assert all(item.slot is None for item in page.items)  # a page without slots has none to name
             assert min(item.box[0] for item in page.items) == pytest.approx(0)
             assert min(item.box[1] for item in page.items) == pytest.approx(0)
 

@@ -45,6 +45,7 @@ class StandIn:
 
     empty: bool = False
     many: bool = False
+    new: bool = False
     notices: list[Notice] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -58,6 +59,7 @@ class StandIn:
             for i, name in enumerate(names)
         ]
         self.learner = self._learners[0]
+        self._met = set(() if self.new else FEATURES)
         self.who = Row(
             all=self.learners,
             choose=self.choose,
@@ -114,6 +116,15 @@ class StandIn:
             if self.many
             else ()
         )
+
+    def met_signs(self) -> tuple[str, ...]:
+        return tuple(feature for feature in FEATURES if feature in self._met)
+
+    def meet(self, *features: str) -> None:
+        self._met.update(features)
+
+    def open_signs(self) -> frozenset[str]:
+        return frozenset(FEATURES[:8])
 
     def setting(self, name: str) -> object:
         return self._settings[name]
@@ -340,7 +351,7 @@ def main() -> None:
     from drillapp.screens.frame.shell import DrillApp
 
     def make() -> StandIn:
-        practice = StandIn(empty="empty" in sys.argv, many="many" in sys.argv)
+        practice = StandIn(empty="empty" in sys.argv, many="many" in sys.argv, new="new" in sys.argv)
         if "hands" in sys.argv:
             practice.change("drills", ("strum_it", "write_it_down"))
         if "left" in sys.argv:

@@ -111,14 +111,18 @@ class InCheck:
     signs: Callable[[Pattern, tuple[str, ...]], tuple[SignRead, ...]]
 
 
+def _page(task: Task[Any]) -> tuple[Pattern, ...]:
+    return (task.pattern,)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Kind(Generic[Q, G]):
     """A kind of question; see the head of this module.
 
     ``name``: as the log and the settings keep it; ``about``: what one does, in a few words; ``screen`` and
     ``shows``: keys of the screens that put it and that show what came of it; ``grade``: of a task, what was
-    given and the tempo; ``seconds``: about how long it takes on a pattern at a tempo, but for what is around
-    every question; ``usual``: asked where the learner has chosen no kind, and in place of one that cannot
+    given and the tempo; ``pages``: the patterns whose signs are to be read while it waits; ``seconds``: about
+    how long it takes on a pattern at a tempo, but for what is around every question; ``usual``: asked where the learner has chosen no kind, and in place of one that cannot
     ask the signs that are due.
     """
 
@@ -133,6 +137,7 @@ class Kind(Generic[Q, G]):
     sounds: Callable[[Task[Q]], tuple[Pattern, ...]]
     grade: Callable[[Task[Q], G | None, float], Graded]
     seconds: Callable[[Pattern, float], float]
+    pages: Callable[[Task[Q]], tuple[Pattern, ...]] = _page
     cannot_ask: frozenset[str] = frozenset()
     usual: bool = False
     check: InCheck | None = None

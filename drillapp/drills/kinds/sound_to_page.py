@@ -14,6 +14,10 @@ def _written(task: Task[PickQuestion]) -> tuple[Pattern, ...]:
     return (task.pattern,)
 
 
+def _candidates(task: Task[PickQuestion]) -> tuple[Pattern, ...]:
+    return task.question.candidates
+
+
 def _seconds(pattern: Pattern, tempo: float) -> float:
     return LOOK_A_BAR * len(pattern.bars) + HEARINGS * sounding(pattern, tempo)
 
@@ -28,6 +32,7 @@ SOUND_TO_PAGE: Kind[PickQuestion, int] = Kind(
     needs_ear=True,
     make=sets,
     sounds=_written,
+    pages=_candidates,
     grade=grade_pick,
     seconds=_seconds,
     usual=True,

@@ -45,6 +45,12 @@ class App(Protocol):
     def go(self, name: str, **given: Any) -> None:
         """Show a screen, handing it what it is to show."""
 
+    def over(self, name: str, **given: Any) -> None:
+        """Show a screen over the present one, which keeps its state until ``uncover``."""
+
+    def uncover(self) -> None:
+        """Put away the screen that is shown over another, which is then told to ``resume``."""
+
     def build_ahead(self, name: str) -> None:
         """Build a screen that will be shown soon."""
 
@@ -87,6 +93,9 @@ class Screen(BoxLayout):
 
     def leave(self) -> None:
         """Put down what must not go on unseen."""
+
+    def resume(self) -> None:
+        """Go on where it was: what was shown over it has gone."""
 
     def set_ahead(self, task: Task[Any]) -> None:
         """Set the page of a coming question, to be shown later; may be called from another thread."""

@@ -125,6 +125,7 @@ class DrillApp(KivyApp):
         self.tidy = Tidy()
         self._screens: dict[str, Screen] = {}
         self.showing = ""
+        self._beneath: tuple[Screen, str] | None = None
 
     def build(self) -> Shell:
         register_fonts()
@@ -198,11 +199,34 @@ class DrillApp(KivyApp):
         """Show a screen, handing it what it is to show."""
         if self.root.screen is not None:
             self.root.screen.leave()
+        if self._beneath is not None:
+            self._beneath[0].leave()
+            self._beneath = None
         screen = self._screen(name)
         self.focus.clear()
         self.showing = name
         screen.enter(**given)
         self.root.show(screen)
+
+    def over(self, name: str, **given: Any) -> None:
+        """Show a screen over the present one, which keeps its state until ``uncover``."""
+        self._beneath = self.root.screen, self.showing
+        screen = self._screen(name)
+        self.focus.clear()
+        self.showing = name
+        screen.enter(**given)
+        self.root.show(screen)
+
+    def uncover(self) -> None:
+        """Put away the screen that is shown over another, which is then told to ``resume``."""
+        if self._beneath is None:
+            return
+        screen, self.showing = self._beneath
+        self._beneath = None
+        self.root.screen.leave()
+        self.focus.clear()
+        self.root.show(screen)
+        screen.resume()
 
     def build_ahead(self, name: str) -> None:
         """Build a screen that will be shown soon."""

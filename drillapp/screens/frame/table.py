@@ -28,6 +28,18 @@ def _forecasts(app: App) -> Screen:
     return ForecastsHeld(app)
 
 
+def _signs(app: App) -> Screen:
+    from drillapp.screens.learner.signs import Signs
+
+    return Signs(app)
+
+
+def _meet(app: App) -> Screen:
+    from drillapp.screens.learner.meet import Meet
+
+    return Meet(app)
+
+
 def _learners(app: App) -> Screen:
     from drillapp.screens.learner.learners import Learners
 
@@ -76,6 +88,12 @@ def _drill(app: App) -> Screen:
     return Drill(app)
 
 
+def _look_up(app: App) -> Screen:
+    from drillapp.screens.questions.look_up import LookUp
+
+    return LookUp(app)
+
+
 def _answer(app: App) -> Screen:
     from drillapp.screens.questions.answer import AnswerView
 
@@ -122,6 +140,8 @@ SCREENS: Mapping[str, Callable[[App], Screen]] = {
     "today": _today,
     "progress": _progress,
     "forecasts": _forecasts,
+    "signs": _signs,
+    "meet": _meet,
     "learners": _learners,
     "settings": _settings,
     "cautions": _cautions,
@@ -130,6 +150,7 @@ SCREENS: Mapping[str, Callable[[App], Screen]] = {
     "deck_editor": _deck_editor,
     "deck_file": _deck_file,
     "drill": _drill,
+    "look_up": _look_up,
     "answer": _answer,
     "strum": _strum,
     "write": _write,

@@ -50,6 +50,8 @@ class DrillState:
     """The question is answered, and its page played again for practice."""
     shift: float = 0.0
     """How much slower or faster than the questions' own tempo the learner wants them."""
+    helped: bool = False
+    """The learner looked up the signs of this question."""
     plays: list[int] = field(default_factory=list)
     _since: float = 0.0
     _lock: Lock = field(default_factory=Lock)
@@ -58,13 +60,22 @@ class DrillState:
         """The next question, now on screen; None where the sitting is over."""
         with self._lock:
             task = self.sitting.next()
-        self.result, self.practising = None, False
+        self.result, self.practising, self.helped = None, False, False
         if task is not None:
             self.task = task
             self.tempo = self.replay_tempo = self.full_tempo
             self.plays = [0] * len(self.heard())
             self._since = self.clock()
         return task
+
+    def shown(self) -> None:
+        """The question shows only now: the time to answer runs from here."""
+        self._since = self.clock()
+
+    @property
+    def pages(self) -> tuple[Pattern, ...]:
+        """The patterns whose signs are to be read in this question."""
+        return self.kind.pages(self.task)
 
     def prepare(self) -> Task[Any] | None:
         """Build the following question; for the worker's thread."""
@@ -78,7 +89,9 @@ class DrillState:
         else:
             with self._lock:
                 seconds = self.clock() - self._since
-                result = self.sitting.answer(self.task, given, seconds, tuple(self.plays), self.tempo)
+                result = self.sitting.answer(
+                    self.task, given, seconds, tuple(self.plays), self.tempo, self.helped
+                )
         if result.kept:
             self.result = result
         return result

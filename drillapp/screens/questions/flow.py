@@ -10,6 +10,7 @@ import time
 from kivy.clock import Clock
 
 from drillapp.drills.kinds import KINDS
+from drillapp.drills.lessons import to_meet
 from drillapp.practice.notice import Notice
 from drillapp.practice.sitting import Sitting
 from drillapp.screens.frame.base import App
@@ -34,9 +35,21 @@ def next_question(app: App, drilling: DrillState) -> None:
     if task is not None:
         if task.change is not None:
             app.tell(Notice("plan", changed(task.change)))
-        app.go(KINDS[task.drill].screen, drilling=drilling)
+        put(app, drilling)
     else:
         app.go("finding" if drilling.in_check else "summary", drilling=drilling)
+
+
+def put(app: App, drilling: DrillState) -> None:
+    """Show the question, after a lesson on each of its signs that was not met; a check is not held up."""
+    unmet: tuple[str, ...] = ()
+    if not drilling.in_check:
+        unmet = to_meet(drilling.pages, drilling.task.layers, app.practice.met_signs())
+    if unmet:
+        app.go("meet", feature=unmet[0], then=lambda: put(app, drilling), asks=True)
+        return
+    drilling.shown()
+    app.go(drilling.kind.screen, drilling=drilling)
 
 
 def give(app: App, drilling: DrillState, given: object) -> None:

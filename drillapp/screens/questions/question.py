@@ -8,6 +8,7 @@ from typing import Any
 
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 
+from drillapp.drills.lessons import features_on
 from drillapp.drills.tasks import Task
 from drillapp.music import Pattern
 from drillapp.screens.frame.base import load_kv
@@ -83,8 +84,15 @@ class Question(OfDrilling):
         self.app.speaker.stop()
         flow.give(self.app, self.drilling, None)
 
+    def look_up(self) -> None:
+        """Show what the signs of this question mean; the answer then counts as helped."""
+        self.app.speaker.stop()
+        self.drilling.helped = True
+        pages, layers = self.drilling.pages, self.drilling.task.layers
+        self.app.over("look_up", features=features_on(pages, layers))
+
     def acts(self) -> dict[str, Callable[[], object]]:
-        return {**super().acts(), "n": self.not_sure}
+        return {**super().acts(), "n": self.not_sure, "s": self.look_up}
 
     def say_tempo(self) -> None:
         self.tempo = f"{self.drilling.tempo:g}"

@@ -95,19 +95,29 @@ class StrumIt(Question):
         self._events: list[Any] = []
         self._held: set[str] = set()
         self._rest()
-        Window.bind(
-            on_key_down=self._key_down, on_key_up=self._key_up, focus=self._lost, on_resize=self._lost
-        )
+        self._listen(True)
         self.app.later(lambda: self.app.build_ahead("hand_result"))  # so that the first result need not wait
         if not self.practising:
             flow.prepare_next(self.app, drilling)
 
     def leave(self) -> None:
         self.stop()
-        Window.unbind(
+        self._listen(False)
+        super().leave()
+
+    def _listen(self, on: bool) -> None:
+        """Take the keys that strum, and what disturbs a take, from the window, or leave them."""
+        (Window.bind if on else Window.unbind)(
             on_key_down=self._key_down, on_key_up=self._key_up, focus=self._lost, on_resize=self._lost
         )
-        super().leave()
+
+    def look_up(self) -> None:
+        self.stop()
+        self._listen(False)
+        super().look_up()
+
+    def resume(self) -> None:
+        self._listen(True)
 
     def begin(self) -> None:
         """Count in, then listen while the page is played; or stop a take that is on."""

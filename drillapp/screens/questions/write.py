@@ -87,7 +87,8 @@ class WriteDown(Question):
 
     def acts(self) -> dict[str, Callable[[], object]]:
         # Not those of all questions: the dash fills a slot here.
-        acts = {**slot_acts(self), "backspace": self.take_out, "enter": self.done, "n": self.not_sure}
+        acts = {**slot_acts(self), "backspace": self.take_out, "enter": self.done}
+        acts |= {"n": self.not_sure, "s": self.look_up}
         if self.app.focus.current() is None:
             acts |= {"left": partial(self.move, -1), "right": partial(self.move, 1)}
         return acts

@@ -36,7 +36,7 @@ def set_page(
 class PageView(Widget):
     """Shows ``pattern`` on ``layers``, centred; brackets stand under the slots in ``places``.
 
-    ``cursor``: the slot that a mark stands behind, None for none.
+    ``cursor``: the slot that a mark stands behind, None for none; ``below``: pixels kept free under the page.
     """
 
     pattern = ObjectProperty(None, allownone=True)
@@ -46,6 +46,7 @@ class PageView(Widget):
     tempo = BooleanProperty(False)
     largest = NumericProperty(34.0)
     cursor = ObjectProperty(None, allownone=True)
+    below = NumericProperty(0)
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -56,7 +57,7 @@ class PageView(Widget):
         self._drawn: tuple[DisplayList, float, float, float] | None = None
         self.canvas.add(self._painter.group)
         self._redraw = Clock.create_trigger(self._draw, -1)
-        for name in ("pattern", "layers", "places", "names", "tempo", "largest", "pos", "size"):
+        for name in ("pattern", "layers", "places", "names", "tempo", "largest", "below", "pos", "size"):
             self.fbind(name, self._redraw)
         look.bind(ground=self._recolour, u=self._resized)
 
@@ -68,6 +69,10 @@ class PageView(Widget):
         """Set a page for this widget's present size, to be shown later; may be called from another thread."""
         if self.width > 20 and self.height > 20:
             set_page(pattern, *self._asked(layers))
+
+    def _set(self) -> tuple[DisplayList, float]:
+        assert self.pattern is not None
+        return set_page(self.pattern, *self._asked(self.layers))
 
     def _asked(self, layers: Iterable[str]) -> tuple[Any, ...]:
         # Quantised, so that a resize in small steps does not lay out each one afresh.
@@ -86,11 +91,11 @@ class PageView(Widget):
             self._drawn = None
             self.on_cursor()
             return
-        page, space = set_page(self.pattern, *self._asked(self.layers))
+        page, space = self._set()
         if self.places:
             page = page.with_items(bracket(page, [place for place in self.places if place < len(page.slots)]))
         x = self.x + (self.width - page.width * space) / 2
-        y = self.y + (self.height - page.height * space) / 2
+        y = self.y + self.below + (self.height - self.below - page.height * space) / 2
         self._painter.show(page, x, y, space, page_colours())
         self._drawn = page, x, y, space
         self.on_cursor()
