@@ -122,8 +122,8 @@ class Kind(Generic[Q, G]):
     ``name``: as the log and the settings keep it; ``about``: what one does, in a few words; ``screen`` and
     ``shows``: keys of the screens that put it and that show what came of it; ``grade``: of a task, what was
     given and the tempo; ``pages``: the patterns whose signs are to be read while it waits; ``seconds``: about
-    how long it takes on a pattern at a tempo, but for what is around every question; ``usual``: asked where the learner has chosen no kind, and in place of one that cannot
-    ask the signs that are due.
+    how long it takes on a pattern at a tempo, but for what is around every question; ``usual``: asked where
+    the learner has chosen no kind, and in place of one that cannot ask the signs that are due.
     """
 
     name: str
