@@ -309,6 +309,7 @@ class StandInSitting:
         seconds: float,
         plays: tuple[int, ...] = (),
         tempo: float | None = None,
+        helped: bool = False,
     ) -> Row:
         result = self.practise(task, given, tempo, counted=True)
         if result.kept:

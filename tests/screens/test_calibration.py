@@ -11,6 +11,7 @@ import pytest
 from null_sink import NullSink
 from window import AppWindow, XServer
 
+from drillapp.music import FEATURES
 from drillapp.records import open_log
 from drillapp.screens.sound.latencies import Latencies
 from drillapp.sound import Calibration
@@ -23,6 +24,7 @@ def new_learner(data: Path) -> None:
     log = open_log(data / "practice.sqlite")
     learner = log.learners.add("Mira").id
     log.settings.set("drills", ("strum_it",), learner)
+    log.settings.set("met_signs", FEATURES, learner)
     log.settings.set("cautions_read", True)
     log.close()
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from window import AppWindow, XServer
 
 from drillapp.drills.check import MOST_TASKS
+from drillapp.music import FEATURES
 from drillapp.records import open_log
 
 
@@ -16,6 +17,7 @@ def a_learner(data: Path) -> str:
     log = open_log(data / "practice.sqlite")
     learner = log.learners.add("Mira").id
     log.settings.set("drills", ("write_it_down", "page_to_sound"), learner)
+    log.settings.set("met_signs", FEATURES, learner)
     log.settings.set("cautions_read", True)
     log.close()
     return learner

@@ -9,7 +9,7 @@ import pytest
 from window import AppWindow, XServer
 
 from drillapp.drills.strum.grade import Hit
-from drillapp.music import parse
+from drillapp.music import FEATURES, parse
 from drillapp.records import open_log
 from drillapp.screens.sound.sounds import Clicks
 
@@ -22,6 +22,7 @@ def learner_with(data: Path, *drills: str) -> str:
     log = open_log(data / "practice.sqlite")
     learner = log.learners.add("Mira").id
     log.settings.set("drills", drills, learner)
+    log.settings.set("met_signs", FEATURES, learner)
     log.settings.set("cautions_read", True)
     log.close()
     return learner

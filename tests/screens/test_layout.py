@@ -14,7 +14,7 @@ from window import AppWindow, XServer
 
 STAND_IN = Path(__file__).with_name("stand_in.py")
 SMALLEST = 48
-TABS = ("progress", "decks", "learners", "settings", "today")
+TABS = ("signs", "progress", "decks", "learners", "settings", "today")
 
 
 def stand_in(screen: XServer, folder: Path, *words: str) -> AppWindow:
@@ -26,13 +26,15 @@ def check(seen: dict, size: tuple[int, int]) -> None:
     boxes = {name: control["box"] for name, control in seen["controls"].items()}
     assert boxes
     for name, (left, top, right, bottom) in boxes.items():
-        if name.startswith(("reading-", "feature-", "layer-", "deck-", "pattern-")):
+        if name.startswith(("reading-", "feature-", "layer-", "deck-", "pattern-", "sign-")):
             top, bottom = max(top, 0), min(bottom, height)  # rows that a list's edge may cut
         assert right - left >= SMALLEST, (name, boxes[name])
         assert boxes[name][3] - boxes[name][1] >= SMALLEST, (name, boxes[name])
         assert left >= 0 and right <= width, (name, boxes[name])
         assert (top >= 0 and bottom <= height) or seen["screen"] == "settings", (name, boxes[name])
-    fixed = [name for name in boxes if not name.startswith(("reading-", "feature-", "deck-", "pattern-"))]
+    fixed = [
+        name for name in boxes if not name.startswith(("reading-", "feature-", "deck-", "pattern-", "sign-"))
+    ]
     if seen["screen"] == "settings":  # one long scrolled page: what lies under the bar of screens is cut
         fixed = [name for name in fixed if not name.startswith("tab-")]
     for index, name in enumerate(fixed):
@@ -111,13 +113,13 @@ def test_everything_on_today_is_reached_with_tab_and_pressed_with_enter(
         app.press("Return")
         app.wait(notices=[], focus="")
         reached = set()
-        for _ in range(3 + 13 + 5):
+        for _ in range(3 + 13 + 6):
             before = app.look()["focus"]
             app.press("Tab")
             reached.add(app.until(lambda seen, before=before: seen["focus"] not in ("", before))["focus"])
         assert reached >= set(app.seen["controls"])
         assert (
-            len(reached) == 3 + 13 + 5
+            len(reached) == 3 + 13 + 6
         )  # who, start, check; the readings, scrolled ones too; the bar of screens
         assert app.seen["focus"] == "tab-settings"
         app.press("Left", "space")

@@ -10,7 +10,7 @@ import numpy as np
 from null_sink import RATE, NullSink, delays_of_strokes, patiently
 from window import AppWindow, XServer
 
-from drillapp.music import parse
+from drillapp.music import FEATURES, parse
 from drillapp.records import open_log
 from drillapp.sound import count_in_samples, onset_samples, render
 
@@ -23,6 +23,7 @@ def learner_of_twelve_questions(data: Path) -> str:
     log = open_log(data / "practice.sqlite")
     learner = log.learners.add("Mira").id
     log.settings.set("drills", ("page_to_sound", "sound_to_page"), learner)
+    log.settings.set("met_signs", FEATURES, learner)
     log.settings.set("minutes", QUESTIONS * 45 // 60, learner)
     log.close()
     return learner

@@ -19,7 +19,7 @@ from window import AppWindow, XServer
 from xtest import XTest, strum_keys, wait_until
 
 from drillapp.drills.strum.grade import Hit
-from drillapp.music import parse
+from drillapp.music import FEATURES, parse
 from drillapp.records import open_log
 from drillapp.screens.sound.sounds import RATE, Played
 from drillapp.screens.widgets.strum_keys import ACTS, StrumKeys, key_name, read_keys
@@ -34,6 +34,7 @@ def strummer(data: Path, **settings: object) -> str:
     log = open_log(data / "practice.sqlite")
     learner = log.learners.add("Mira").id
     log.settings.set("drills", ("strum_it",), learner)
+    log.settings.set("met_signs", FEATURES, learner)
     for name, value in settings.items():
         log.settings.set(name, value, learner)
     log.settings.set("cautions_read", True)
