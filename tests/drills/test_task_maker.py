@@ -86,7 +86,7 @@ def test_a_sign_that_was_to_open_waits_for_what_it_builds_on() -> None:
 
 
 def test_a_sign_whose_base_is_not_open_either_gives_way_to_one_that_is() -> None:
-    item = Item(("skip", "offbeat"), "reach")
+    item = Item(("tie", "offbeat"), "reach")  # ties build on offbeats and skips
     task = maker(planned(Item(("offbeat",), "reach"), item, open=("beat",)), beat=False).make(2, 2, NOW)
     assert task.change == Change(WAITS, 2, item, Item(("beat",), "repair"), "offbeat")
     assert task.allowed == ("beat",)
