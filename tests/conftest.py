@@ -1,14 +1,157 @@
-"""What the tests share: published tables, strategies for patterns, one fixture deck and learner."""
+"""What the tests share: what they need of the machine, how they are divided, published tables."""
 
 from __future__ import annotations
 
 import csv
+import ctypes
+import importlib.util
+import os
+import shutil
+import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
+import hypothesis
+import platformdirs
 import pytest
+from xdist.remote import Producer
+from xdist.scheduler import LoadScopeScheduling
 
 REFERENCE = Path(__file__).parent / "reference"
+
+# How long an example takes depends on what else the machine does.
+hypothesis.settings.register_profile("drillapp", deadline=None)
+hypothesis.settings.load_profile("drillapp")
+
+# What numba compiles for librosa takes half a minute, so it is kept; in a place that only tests fill, one at
+# a time (see tests/sound/conftest.py). This is set before anything imports numba.
+os.environ.setdefault(
+    "NUMBA_CACHE_DIR", str(platformdirs.user_cache_path("drillapp-tests", appauthor=False) / "numba")
+)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """A user's cache for this run alone, which all tests share: banks of strokes are made once."""
+    if not hasattr(config, "workerinput"):
+        folder = tempfile.TemporaryDirectory(prefix="drillapp-tests-", ignore_cleanup_errors=True)
+        os.environ["XDG_CACHE_HOME"] = folder.name
+        config.add_cleanup(folder.cleanup)
+
+
+# What the machine has
+
+NEEDED = {
+    "Xvfb": "xvfb",
+    "xvfb-run": "xvfb",
+    "xauth": "xauth",
+    "xdotool": "xdotool",
+    "libX11.so.6": "libx11-6",
+    "libXtst.so.6": "libxtst6",
+    "libGL.so.1": "libgl1",
+    "pulseaudio": "pulseaudio",
+    "pactl": "pulseaudio-utils",
+    "parec": "pulseaudio-utils",
+    "alsa-lib/libasound_module_pcm_pulse.so": "libasound2-plugins",
+    "rsvg-convert": "librsvg2-bin",
+    "gzip": "gzip",
+    "sha256sum": "coreutils",
+}
+"""Programs and shared libraries that tests ask for, and the Debian packages that bring them."""
+
+
+def _is_here(name: str) -> bool:
+    if ".so" not in name:
+        return shutil.which(name) is not None
+    if "/" in name:
+        return any([*Path("/usr").glob(f"lib*/{name}"), *Path("/usr").glob(f"lib*/*/{name}")])
+    try:
+        ctypes.CDLL(name)
+    except OSError:
+        return False
+    return True
+
+
+@pytest.fixture(scope="session")
+def needs() -> Callable[..., None]:
+    """Skips the test where the machine lacks a program, shared library or Python module that it names."""
+
+    def ask(*names: str, modules: tuple[str, ...] = ()) -> None:
+        lacking = [f"{name} (Debian's {NEEDED[name]})" for name in names if not _is_here(name)]
+        lacking += [f"the Python package {name}" for name in modules if not importlib.util.find_spec(name)]
+        if lacking:
+            pytest.skip("needs " + " and ".join(lacking))
+
+    return ask
+
+
+# How the tests are divided between processes
+
+IN_REAL_TIME = ("tests/screens/", "tests/sound/test_null_sink.py")
+"""Tests that mostly wait for clicks, strokes and sounds of a window or a device of their own."""
+WITH_LIBROSA = ("tests/sound/test_machine_listener.py", "tests/sound/test_strings.py")
+"""Tests that share a library which takes seconds to load, and half a minute to compile."""
+WORKERS = 3
+"""Several windows wait at once; more of them would make each other late on two cores."""
+
+
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    """The whole suite in several processes; what is named on the command line in this one alone."""
+    whole = config.args_source is pytest.Config.ArgsSource.TESTPATHS
+    return max(WORKERS, os.cpu_count() or 1) if whole else 0
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Tests in real time come first, so that hardly anything computes beside them and makes them late."""
+    items.sort(key=lambda item: not item.nodeid.startswith(IN_REAL_TIME))
+
+
+class ByFile(LoadScopeScheduling):
+    """Files go whole to one process, so that what they prepare is prepared once; tests in real time singly.
+
+    The marks that xdist has for this do nothing with pytest 9.2 (xdist's issue 1386).
+    """
+
+    def _split_scope(self, nodeid: str) -> str:
+        file = nodeid.split("::", 1)[0]
+        if file.startswith(IN_REAL_TIME):
+            return nodeid
+        return "librosa" if file in WITH_LIBROSA else file
+
+
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> ByFile:
+    """What xdist asks for where there are several processes."""
+    return ByFile(config, log)
+
+
+# Whether all of them have to run
+
+_ALL = os.environ.get("DRILLAPP_TESTS_ALL") == "1"
+
+
+def _skipped(config: pytest.Config) -> list[pytest.CollectReport | pytest.TestReport]:
+    reporter = config.pluginmanager.get_plugin("terminalreporter")
+    return reporter.stats.get("skipped", []) if reporter is not None else []
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """With DRILLAPP_TESTS_ALL=1 a run in which a test was skipped fails."""
+    if _ALL and session.exitstatus == pytest.ExitCode.OK and _skipped(session.config):
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Name the skipped tests where that is a failure."""
+    skipped = _skipped(terminalreporter.config) if _ALL else []
+    for report in skipped:
+        why = report.longrepr[2] if isinstance(report.longrepr, tuple) else report.longrepr
+        terminalreporter.write_line(f"SKIPPED {report.nodeid}: {why}", red=True)
+    if skipped:
+        terminalreporter.write_line(
+            f"FAILED: {len(skipped)} skipped, and DRILLAPP_TESTS_ALL=1 asks for all of them", red=True
+        )
+
+
+# What they share
 
 
 @pytest.fixture(scope="session")

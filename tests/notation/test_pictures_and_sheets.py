@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import shutil
 import subprocess
 from fractions import Fraction
 
@@ -35,12 +34,11 @@ def page():
     return engrave(parse("D- DU -U >DX | D.DU DUD X- D-", swing="2:1"), ALL, tempo=True)
 
 
-def test_a_png_is_what_librsvg_makes_of_the_svg(tmp_path):
+def test_a_png_is_what_librsvg_makes_of_the_svg(tmp_path, needs):
+    needs("rsvg-convert")
     source = tmp_path / "page.svg"
     source.write_text(svg.paint(page(), space=16, ground="#FFFFFF"), encoding="utf-8")
-    program = shutil.which("rsvg-convert")
-    assert program, "install librsvg2-bin: this test compares with librsvg"
-    subprocess.run([program, source, "-o", tmp_path / "page.png"], check=True, timeout=60)
+    subprocess.run(["rsvg-convert", source, "-o", tmp_path / "page.png"], check=True, timeout=60)
     theirs = np.asarray(Image.open(tmp_path / "page.png").convert("RGB"), float)
     ours = np.asarray(Image.open(io.BytesIO(png.paint(page(), space=16))), float)
     assert ours.shape == theirs.shape

@@ -57,7 +57,8 @@ def refused(log: PracticeLog, path: Path, words: str) -> None:
     assert (log.answers(), log.learners.all(archived=True)) == before
 
 
-def test_gzip_and_sha256sum_read_what_was_handed_in(handed: Path) -> None:
+def test_gzip_and_sha256sum_read_what_was_handed_in(handed: Path, needs: Callable[..., None]) -> None:
+    needs("gzip", "sha256sum")
     # GNU gzip and coreutils, as the module's docstring says it.
     subprocess.run(["gzip", "--test"], stdin=handed.open("rb"), check=True)
     text = subprocess.run(["gzip", "-dc"], stdin=handed.open("rb"), check=True, capture_output=True).stdout

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import importlib.util
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import ModuleType
 
@@ -31,28 +31,35 @@ null_sink_module = _load(_TESTS / "sound" / "null_sink.py")
 
 
 @pytest.fixture(scope="session")
-def landscape() -> Iterator[window_module.XServer]:
+def window(needs: Callable[..., None]) -> None:
+    """What an X server of our own, a window on it and real events take."""
+    needs("Xvfb", "xdotool", "libX11.so.6", "libXtst.so.6", "libGL.so.1")
+
+
+@pytest.fixture(scope="session")
+def landscape(window: None) -> Iterator[window_module.XServer]:
     """A screen of 1280 x 800."""
     with window_module.XServer(1280, 800) as screen:
         yield screen
 
 
 @pytest.fixture(scope="session")
-def portrait() -> Iterator[window_module.XServer]:
+def portrait(window: None) -> Iterator[window_module.XServer]:
     """A screen of 800 x 1280."""
     with window_module.XServer(800, 1280) as screen:
         yield screen
 
 
 @pytest.fixture(scope="session")
-def desktop() -> Iterator[window_module.XServer]:
+def desktop(window: None) -> Iterator[window_module.XServer]:
     """A screen of 1920 x 1080."""
     with window_module.XServer(1920, 1080) as screen:
         yield screen
 
 
 @pytest.fixture
-def null_sink() -> Iterator[null_sink_module.NullSink]:
+def null_sink(needs: Callable[..., None]) -> Iterator[null_sink_module.NullSink]:
     """A sound device of our own that can be recorded."""
+    needs("pulseaudio", "pactl", "parec")
     with null_sink_module.NullSink() as sink:
         yield sink

@@ -85,9 +85,9 @@ class AppWindow:
         self.output = data.parent / f"{data.name}-output.txt"
         self._command = list(command or [sys.executable, "-m", "drillapp", "--data", str(data)])
         self._environment = {
+            "XDG_CACHE_HOME": str(data.parent / "cache"),  # unless all tests share one
             **(environment or os.environ),
             "DISPLAY": screen.display,
-            "XDG_CACHE_HOME": str(data.parent / "cache"),
             "DRILLAPP_WINDOW": "{}x{}".format(*screen.size),
             "DRILLAPP_TRACE": str(self.trace),
             "DRILLAPP_SEED": str(seed),

@@ -71,18 +71,23 @@ def strum_keys(server: XTest, count: int, rate: float) -> list[float]:
 
 def strum_drags(server: XTest, count: int, rate: float, x: int, top: int, bottom: int) -> list[float]:
     """Even drags; the time of each is that at which it is half way."""
-    middle, reach = (top + bottom) / 2, (bottom - top) / 2 - 12
     begin, times = time.perf_counter() + 0.1, []
     for number in range(count):
-        crossing, way = begin + number / rate, 1 if number % 2 == 0 else -1
-        for step in range(-STEPS, STEPS + 1):
-            wait_until(crossing + (step - 0.5) * STEP)
-            server.move(x, round(middle + way * reach * (step - 0.5) / (STEPS + 0.5)))
-            if step == -STEPS:
-                server.button(True)
-        server.button(False)
-        times.append(crossing)
+        times.append(begin + number / rate)
+        drag(server, x, top, bottom, "up" if number % 2 else "down", times[-1])
     return times
+
+
+def drag(server: XTest, x: int, top: int, bottom: int, hand: str, crossing: float) -> None:
+    """Drag across the middle, down or up, to be half way at a time on ``perf_counter``."""
+    middle, reach = (top + bottom) / 2, (bottom - top) / 2 - 12
+    way = -1 if hand == "up" else 1
+    for step in range(-STEPS, STEPS + 1):
+        wait_until(crossing + (step - 0.5) * STEP)
+        server.move(x, round(middle + way * reach * (step - 0.5) / (STEPS + 0.5)))
+        if step == -STEPS:
+            server.button(True)
+    server.button(False)
 
 
 def main() -> None:

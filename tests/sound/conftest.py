@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import importlib
 import importlib.util
+import os
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -10,6 +12,11 @@ from pathlib import Path
 from types import ModuleType
 
 import pytest
+
+try:
+    import fcntl
+except ImportError:  # Windows
+    fcntl = None  # type: ignore[assignment]
 
 _HERE = Path(__file__).resolve().parent
 
@@ -30,10 +37,40 @@ _load("listener")
 
 
 @pytest.fixture(scope="session")
-def null_sink() -> Iterator[null_sink_module.NullSink]:
+def compiled() -> None:
+    """librosa's machine code, compiled or loaded while no other process of the tests does so.
+
+    numba keeps two files for each function in its cache. Where two processes fill it at once, it may be left
+    with one file of each, and every process that loads such a pair dies (numba's issue 10128).
+    """
+    folder = Path(os.environ["NUMBA_CACHE_DIR"])
+    folder.mkdir(parents=True, exist_ok=True)
+    with (folder / "lock").open("w") as lock:
+        if fcntl is not None:
+            fcntl.flock(lock, fcntl.LOCK_EX)
+        for name in ("librosa.core.pitch", "librosa.feature", "librosa.onset"):
+            importlib.import_module(name)
+
+
+@pytest.fixture(scope="session")
+def pulseaudio(needs: Callable[..., None]) -> None:
+    """What a sound device of our own takes."""
+    needs("pulseaudio", "pactl", "parec")
+
+
+@pytest.fixture(scope="session")
+def null_sink(pulseaudio: None) -> Iterator[null_sink_module.NullSink]:
     """A running PulseAudio daemon with a null sink, for the whole session."""
     with null_sink_module.NullSink() as sink:
         yield sink
+
+
+@pytest.fixture
+def player(library: str, needs: Callable[..., None]) -> str:
+    """The name of a library that plays, where it is installed."""
+    if library == "simpleaudio":  # not part of every installation; it reaches PulseAudio by way of ALSA
+        needs("alsa-lib/libasound_module_pcm_pulse.so", modules=("simpleaudio",))
+    return library
 
 
 @pytest.fixture

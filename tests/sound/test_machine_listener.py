@@ -43,7 +43,7 @@ class Hearing:
 
 
 @pytest.fixture(scope="module")
-def hearings() -> list[Hearing]:
+def hearings(compiled: None) -> list[Hearing]:
     decks, faults = load_decks()
     assert not faults
     patterns = [entry.pattern for deck in decks for entry in deck.patterns][::2]

@@ -99,6 +99,7 @@ def test_partials_fall_by_60_db_in_the_time_that_the_formula_gives(string: int, 
     assert measured == pytest.approx(decay_time(loop, partial * pitch), rel=0.03)
 
 
+@pytest.mark.usefixtures("compiled")
 @pytest.mark.parametrize(("string", "chord"), [(0, "E"), (1, "A"), (2, "D"), (3, "G"), (4, "Em"), (5, "Am")])
 def test_open_strings_of_a_chord_are_in_tune_to_librosas_ear(string: int, chord: str) -> None:
     # librosa's YIN; the strings are a little out with each other on purpose, by less than a cent.
