@@ -23,6 +23,9 @@ from drillapp.music import FEATURES
 from drillapp.practice.conditions import conditions_of
 from drillapp.records import HELPED, Answer, FactorAnswer, LogError, PracticeLog, SittingRow
 
+KEPT = "This answer is kept beside it and comes into the log with the next one, or at the next start."
+NOT_KEPT = "This answer is not on disk yet: it comes with the next one, and is lost if the app ends before."
+
 
 @dataclass(frozen=True)
 class Result:
@@ -260,7 +263,8 @@ class Sitting:
         try:
             self._log.append(answer)
         except LogError as error:
-            notice = f"{error} This answer is kept and will be written with the next one."
+            kept = KEPT if self._log.kept else NOT_KEPT
+            notice = f"{error} {kept}"
         told = [(one.sharp, one.correct, one.guess) for one in graded.evidence if not helped]
         conditions = conditions_of(answer.first_seen, answer.pattern, answer.tempo, answer.layers)
         self._planner.tell(now, task.asked, told, task.allowed, conditions)

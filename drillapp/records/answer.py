@@ -8,24 +8,16 @@ always right; one that is read from the log, where only checked ones go, says so
 
 from __future__ import annotations
 
-import math
-import re
 import uuid
 from collections.abc import Mapping
 from dataclasses import InitVar, dataclass, field, fields
 from datetime import date, datetime, timedelta, timezone
 from typing import Any
 
-from .lines import compact
+from .limits import check_answer, check_factor, check_keys
 
-LATEST = 253402300799.0
-"""The last second of the year 9999, the last that a date can name."""
 HELPED = "helped"
 """The key in ``extra`` of an answer that was given after its signs were looked up."""
-MAX_TEXT = 8_000
-MAX_EXTRA = 200_000
-_NOT_TEXT = re.compile("[\0\ud800-\udfff]")
-_FRACTION = re.compile(r"-?[0-9]{1,12}(/[1-9][0-9]{0,11})?")
 
 
 def new_id() -> str:
@@ -51,7 +43,7 @@ class FactorAnswer:
     """The name of the way that it was read as; None for Not sure."""
     correct: bool
     guess: float
-    """The chance of being right by guessing, from 0 to 1."""
+    """The chance of being right by guessing, from 0 to below 1."""
     present: bool
     """Was the sign in the written pattern?"""
     checked: InitVar[bool] = False
@@ -59,14 +51,7 @@ class FactorAnswer:
     def __post_init__(self, checked: bool) -> None:
         if checked:
             return
-        _fraction("at", self.at)
-        _texts("features", self.features)
-        _text("written", self.written)
-        if self.read is not None:
-            _text("read", self.read)
-        _yes_or_no("correct", self.correct)
-        _number("guess", self.guess, 0, 1)
-        _yes_or_no("present", self.present)
+        check_factor(self.__dict__)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -113,31 +98,9 @@ class Answer:
     def __post_init__(self, checked: bool) -> None:
         if checked:
             return
-        for name in ("id", "learner", "session", "drill", "pattern", "meter"):
-            _text(name, getattr(self, name))
-        _number("utc", self.utc, 0, LATEST)
-        _whole("offset", self.offset, -1440, 1440)
-        _number("tempo", self.tempo, 1, 1000)
-        if self.swing is not None:
-            _fraction("swing", self.swing)
-        _texts("layers", self.layers)
-        _texts("candidates", self.candidates)
-        for name in ("pick", "written"):
-            if getattr(self, name) is not None:
-                _whole(name, getattr(self, name), 0, len(self.candidates) - 1)
         if not isinstance(self.factors, tuple) or not all(isinstance(f, FactorAnswer) for f in self.factors):
             raise ValueError("factors: must be a tuple of FactorAnswer")
-        _number("seconds", self.seconds, 0, LATEST)
-        if not isinstance(self.heard, tuple):
-            raise ValueError(f"heard: is {self.heard!r}; must be a tuple of whole numbers")
-        for times in self.heard:
-            _whole("heard", times, 0, 1_000_000)
-        _yes_or_no("first_seen", self.first_seen)
-        if self.why is not None:
-            _text("why", self.why)
-        _texts("asked", self.asked)
-        _text("version", self.version, least=0)
-        _json_object("extra", self.extra)
+        check_answer(self.__dict__)
 
     @property
     def when(self) -> float:
@@ -215,6 +178,7 @@ def evidence_of(answer: Answer) -> tuple[Observation, ...]:
 _RECORDED = tuple(f.name for f in fields(Answer) if f.name != "settled")
 _FACTOR = tuple(f.name for f in fields(FactorAnswer))
 _TUPLES = ("layers", "candidates", "heard", "asked")
+_KEYS, _FACTOR_KEYS = frozenset(_RECORDED), frozenset(_FACTOR)
 
 
 def as_dict(answer: Answer) -> dict[str, Any]:
@@ -227,19 +191,30 @@ def as_dict(answer: Answer) -> dict[str, Any]:
 
 def from_dict(data: Any) -> Answer:
     """The answer of a JSON object from outside. Raises ValueError naming what is wrong."""
-    _keys("an answer", data, _RECORDED)
+    check_keys("an answer", data, _KEYS)
     values = dict(data)
     for name in _TUPLES:
         values[name] = _as_tuple(name, values[name])
     factors = []
     for row in _as_tuple("factors", values["factors"]):
-        _keys("a factor", row, _FACTOR)
+        check_keys("a factor", row, _FACTOR_KEYS)
         factors.append(FactorAnswer(**{**row, "features": _as_tuple("features", row["features"])}))
     return Answer(**{**values, "factors": tuple(factors)})
 
 
-def from_own_dict(data: dict[str, Any], settled: float) -> Answer:
-    """The answer of a JSON object that was checked when it went into the log; several times faster."""
+def check_object(data: Any) -> None:
+    """Raises ValueError, as `from_dict` does, where a JSON object is not an answer; makes nothing of it."""
+    check_keys("an answer", data, _KEYS)
+    if not isinstance(data["factors"], list):
+        raise ValueError("factors: must be a list")
+    check_answer(data, list)
+    for row in data["factors"]:
+        check_keys("a factor", row, _FACTOR_KEYS)
+        check_factor(row, list)
+
+
+def from_checked(data: dict[str, Any], settled: float) -> Answer:
+    """The answer of a JSON object that `check_object` has passed; several times faster than `from_dict`."""
     for row in data["factors"]:
         row["features"] = tuple(row["features"])
     data["factors"] = tuple(FactorAnswer(**row, checked=True) for row in data["factors"])
@@ -248,68 +223,7 @@ def from_own_dict(data: dict[str, Any], settled: float) -> Answer:
     return Answer(**data, settled=settled, checked=True)
 
 
-def _keys(what: str, data: Any, names: tuple[str, ...]) -> None:
-    if not isinstance(data, dict):
-        raise ValueError(f"{what} must be a JSON object")
-    missing = [name for name in names if name not in data]
-    unknown = [name for name in data if name not in names]
-    if missing or unknown:
-        faults = [f"lacks {name}" for name in missing[:3]] + [
-            f"has an unknown {name[:40]!r}" for name in unknown[:3]
-        ]
-        raise ValueError(f"{what} {', '.join(faults)}")
-
-
 def _as_tuple(name: str, value: Any) -> tuple[Any, ...]:
     if not isinstance(value, list):
         raise ValueError(f"{name}: must be a list")
     return tuple(value)
-
-
-def _text(name: str, value: Any, least: int = 1) -> None:
-    if not isinstance(value, str) or not least <= len(value) <= MAX_TEXT:
-        raise ValueError(f"{name}: is {str(value)[:40]!r}; must be text of {least} to {MAX_TEXT} characters")
-    if not value.isprintable() and _NOT_TEXT.search(value):
-        raise ValueError(f"{name}: holds a character that is not text")
-
-
-def _texts(name: str, value: Any) -> None:
-    if not isinstance(value, tuple) or len(value) > 100:
-        raise ValueError(f"{name}: is {str(value)[:40]!r}; must be a tuple of at most 100 texts")
-    for item in value:
-        _text(name, item)
-
-
-def _number(name: str, value: Any, low: float, high: float) -> None:
-    right = isinstance(value, (int, float)) and not isinstance(value, bool)
-    if not right or not math.isfinite(value) or not low <= value <= high:
-        raise ValueError(f"{name}: is {str(value)[:40]}; must be a number from {low:g} to {high:g}")
-
-
-def _whole(name: str, value: Any, low: int, high: int) -> None:
-    if not isinstance(value, int) or isinstance(value, bool) or not low <= value <= high:
-        raise ValueError(f"{name}: is {str(value)[:40]}; must be a whole number from {low} to {high}")
-
-
-def _yes_or_no(name: str, value: Any) -> None:
-    if not isinstance(value, bool):
-        raise ValueError(f"{name}: is {str(value)[:40]}; must be True or False")
-
-
-def _fraction(name: str, value: Any) -> None:
-    # Fraction() itself also takes "1e999999999", which fills the memory.
-    if not isinstance(value, str) or not _FRACTION.fullmatch(value):
-        raise ValueError(f'{name}: is {str(value)[:40]!r}; must be a fraction as text, such as "3/2"')
-
-
-def _json_object(name: str, value: Any) -> None:
-    if value == {}:
-        return
-    if not isinstance(value, Mapping) or not all(isinstance(key, str) for key in value):
-        raise ValueError(f"{name}: must be an object with text keys")
-    try:
-        length = len(compact(dict(value)))
-    except (TypeError, ValueError, RecursionError) as error:
-        raise ValueError(f"{name}: holds what JSON cannot ({error})") from None
-    if length > MAX_EXTRA:
-        raise ValueError(f"{name}: has {length} characters as JSON; at most {MAX_EXTRA} are allowed")

@@ -7,7 +7,10 @@ Source of the result codes: https://www.sqlite.org/rescode.html
 
 from __future__ import annotations
 
+import errno
+import os
 import sqlite3
+import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -45,6 +48,10 @@ class LogReadOnly(LogError):
 
 class LogFull(LogError):
     """The disk is full; nothing was changed."""
+
+
+class LogGone(LogError):
+    """The log was deleted or replaced while it was open; what it held until then was not changed by us."""
 
 
 class LogTooNew(LogError):
@@ -110,7 +117,8 @@ def explained(error: Exception, path: Path) -> LogError:
             code="log-read-only",
             places={"path": path},
         )
-    if "full" in text:
+    # Where there is no room for SQLite's own index of the journal it speaks of an I/O error.
+    if "full" in text or ("i/o" in text and _has_no_room(path.parent)):
         return LogFull(
             f"{path}: the disk is full. Nothing was changed. Make room, then try again.",
             code="log-full",
@@ -121,3 +129,14 @@ def explained(error: Exception, path: Path) -> LogError:
         code="log-unusable",
         places={"path": path, "reason": error},
     )
+
+
+def _has_no_room(folder: Path) -> bool:
+    try:
+        with tempfile.TemporaryFile(dir=folder) as file:
+            file.write(bytes(64 * 1024))
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError as error:
+        return error.errno in (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))
+    return False

@@ -35,7 +35,7 @@ def data_folder(override: str | os.PathLike[str] | None = None) -> Path:
         code = "folder-of-user"
     folder = folder.expanduser().absolute()
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         # Permission bits do not tell for every user and file system; a file does.
         with tempfile.TemporaryFile(dir=folder):
             pass

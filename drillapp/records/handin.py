@@ -20,16 +20,17 @@ import io
 import os
 import stat
 import zlib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from .answer import from_dict
+from drillapp.files.writing import written_whole
+
 from .errors import HandInError
-from .learners import learner_data
-from .lines import MAX_LINE, compact, read_json, unseal
-from .schema import free_name, sync
+from .learner_line import learner_data
+from .lines import MAX_LINE, compact, is_whole, read_json, unseal, unseal_own
+from .rows import check_row, is_id
 
 SCHEMA = 1
 """Version of the file's form, apart from the log's own."""
@@ -37,6 +38,7 @@ MAX_FILE = 64 * 2**20
 MAX_UNPACKED = 512 * 2**20
 MAX_ANSWERS = 500_000
 MAX_LEARNERS = 10_000
+_PLAIN = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 
 Progress = Callable[[float], None]
 """Called now and then with the share done, from 0 to 1; raising an exception in it stops the work, undone."""
@@ -52,25 +54,14 @@ class HandIn:
     sha256: str
 
 
-@dataclass(frozen=True)
-class HandedIn:
-    """A file that was read and found whole: learners and lines of answers."""
-
-    device: str
-    learners: tuple[dict[str, Any], ...]
-    answers: tuple[str, ...]
-    """The lines of the answers, each checked; as text, since objects would take many times the memory."""
-
-
 def write_hand_in(path: Path, device: str, learners: Iterable[str], answers: Iterable[str]) -> HandIn:
     """Write a file of sealed lines, whole or not at all. Raises HandInError where it cannot be written."""
     path = path.absolute()
-    part = free_name(path.with_name(f".{path.name}.part"))
     digest = hashlib.sha256()
     counts = {"learners": 0, "answers": 0}
     try:
         with (
-            part.open("xb") as raw,
+            written_whole(path) as raw,
             gzip.GzipFile(filename="", mode="wb", fileobj=raw, mtime=0, compresslevel=6) as packed,
         ):
             writer = io.BufferedWriter(packed, 2**16)
@@ -88,70 +79,114 @@ def write_hand_in(path: Path, device: str, learners: Iterable[str], answers: Ite
             put(compact({**counts, "sha256": (sha := digest.hexdigest())}))
             writer.flush()
             writer.detach()
-        sync(part)
-        os.replace(part, path)
-        sync(path.parent)
     except OSError as error:
-        with contextlib.suppress(OSError):
-            part.unlink()
         raise HandInError(
             f"{path}: the file cannot be written ({error.strerror or error}). "
             "Choose a folder that can be written to.",
             code="hand-in-not-written",
             places={"path": path, "reason": error.strerror or error},
         ) from error
-    except BaseException:
-        part.unlink(missing_ok=True)
-        raise
     return HandIn(path, counts["learners"], counts["answers"], sha)
 
 
-def read_hand_in(path: Path, progress: Progress | None = None) -> HandedIn:
-    """Read a file to its end and check all of it. Raises HandInError naming the wrong line and why."""
-    try:
-        status = path.stat()
+class HandedIn:
+    """A file that was handed in, open to be read twice: `check` first, which trusts nothing, then `answers`.
+
+    So no more than one answer is in memory, however many there are. Raises HandInError.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.learners: dict[str, dict[str, Any]] = {}
+        self.count = 0
+        try:
+            # Opening a pipe that no one writes to waits for ever unless it is told not to.
+            handle = os.open(path, os.O_RDONLY | _PLAIN)
+        except OSError as error:
+            raise self._unreadable(error) from error
+        status = os.fstat(handle)
+        self._size = status.st_size
         if not stat.S_ISREG(status.st_mode):
+            os.close(handle)
             raise HandInError(
                 f"{path}: is not a file; choose a file that was handed in",
                 code="hand-in-no-file",
                 places={"path": path},
             )
-        if status.st_size > MAX_FILE:
+        if self._size > MAX_FILE:
+            os.close(handle)
             raise HandInError(
-                f"{path}: has {status.st_size:,} bytes; a file that was handed in has at most {MAX_FILE:,}",
+                f"{path}: has {self._size:,} bytes; a file that was handed in has at most {MAX_FILE:,}",
                 code="hand-in-too-large",
-                places={"path": path, "size": f"{status.st_size:,}", "most": f"{MAX_FILE:,}"},
+                places={"path": path, "size": f"{self._size:,}", "most": f"{MAX_FILE:,}"},
             )
-        with path.open("rb") as raw, gzip.GzipFile(fileobj=raw, mode="rb") as packed:
-            tell = (
-                (lambda: progress(min(1.0, raw.tell() / max(1, status.st_size))))
-                if progress
-                else (lambda: None)
-            )
-            return _Reader(path, packed, tell).read()
-    except (OSError, EOFError, zlib.error) as error:
-        words = getattr(error, "strerror", None) or error
-        raise HandInError(
-            f"{path}: cannot be read as a file that was handed in ({words}). "
-            "It may be cut off or of another kind; ask for it again.",
-            code="hand-in-unreadable",
-            places={"path": path, "reason": words},
-        ) from error
+        self._raw = os.fdopen(handle, "rb")
+        self._begin()
 
+    def __enter__(self) -> HandedIn:
+        return self
 
-class _Reader:
-    """Reads one file once, keeping its place."""
+    def __exit__(self, *_: object) -> None:
+        self._raw.close()
 
-    def __init__(self, path: Path, packed: gzip.GzipFile, tell: Callable[[], None]) -> None:
-        self._path = path
-        self._packed = packed
-        self._tell = tell
+    def check(self, progress: Progress) -> None:
+        """Read to the end and check all of it; ``progress`` is called with the share of the file."""
+        with self._faults():
+            header = self._object(self._line())
+            self._check_header(header)
+            while True:
+                before = self._digest.hexdigest()
+                line = self._line()
+                if line.startswith('{"learners":'):
+                    self._end(self._object(line), before)
+                    break
+                try:
+                    data = unseal(line)
+                    if set(data) == {"learner"} and not self.count:
+                        learner = learner_data(data["learner"])
+                        if learner["id"] in self.learners:
+                            raise ValueError("names a learner a second time")
+                        self.learners[learner["id"]] = learner
+                    else:
+                        if not line.startswith('{"answer":{'):
+                            raise ValueError("it must hold answer, device, number and crc")
+                        check_row(data)
+                        if data["answer"]["learner"] not in self.learners:
+                            raise ValueError("its learner is not among the learners of the file")
+                        self.count += 1
+                except ValueError as error:
+                    raise self._fault(f"is not right: {error}") from None
+                if self.count > MAX_ANSWERS or len(self.learners) > MAX_LEARNERS:
+                    raise self._fault(
+                        f"is one too many; at most {MAX_ANSWERS} answers and {MAX_LEARNERS} learners"
+                    )
+                if not self.count % 500:
+                    progress(min(1.0, self._raw.tell() / max(1, self._size)))
+        self._checked = self._digest.hexdigest()
+
+    def answers(self) -> Iterator[tuple[str, dict[str, Any]]]:
+        """The answers of a file that was checked: each line with its object."""
+        self._raw.seek(0)
+        self._begin()
+        with self._faults():
+            for _ in range(1 + len(self.learners)):
+                self._line()
+            for _ in range(self.count):
+                line = self._line()
+                if not is_whole(line):
+                    break
+                yield line, unseal_own(line)
+            self._line()
+        if self._digest.hexdigest() != self._checked:
+            raise self._fault("is not what it was a moment ago: the file was changed while it was read")
+
+    def _begin(self) -> None:
+        self._packed = io.BufferedReader(gzip.GzipFile(fileobj=self._raw, mode="rb"), 2**16)
         self._digest = hashlib.sha256()
         self._number = 0
         self._unpacked = 0
 
-    def read(self) -> HandedIn:
-        header = self._object(self._line())
+    def _check_header(self, header: dict[str, Any]) -> None:
         if header.get("drillapp") != "hand in":
             raise self._fault("is not the first line of a file that drillapp handed in")
         version = header.get("schema")
@@ -159,39 +194,29 @@ class _Reader:
             raise self._fault("has no schema version")
         if version > SCHEMA:
             raise HandInError(
-                f"{self._path}: was made by a newer drillapp (schema {version}; "
+                f"{self.path}: was made by a newer drillapp (schema {version}; "
                 f"this one reads up to {SCHEMA}). Update drillapp, then collect it again.",
                 code="hand-in-too-new",
-                places={"path": self._path, "version": version, "known": SCHEMA},
+                places={"path": self.path, "version": version, "known": SCHEMA},
             )
-        if set(header) != {"drillapp", "schema", "device"} or not _is_id(header["device"]):
+        if set(header) != {"drillapp", "schema", "device"} or not is_id(header["device"]):
             raise self._fault("is not a right first line: it must hold drillapp, schema and device")
-        learners: dict[str, dict[str, Any]] = {}
-        answers: list[str] = []
-        while True:
-            before = self._digest.hexdigest()
-            line = self._line()
-            if line.startswith('{"learners":'):
-                self._end(self._object(line), before, len(learners), len(answers))
-                return HandedIn(header["device"], tuple(learners.values()), tuple(answers))
-            try:
-                data = unseal(line)
-                if set(data) == {"learner"} and not answers:
-                    learner = learner_data(data["learner"])
-                    if learner["id"] in learners:
-                        raise ValueError("names a learner a second time")
-                    learners[learner["id"]] = learner
-                else:
-                    _check_answer(line, data, learners)
-                    answers.append(line)
-            except ValueError as error:
-                raise self._fault(f"is not right: {error}") from None
-            if len(answers) > MAX_ANSWERS or len(learners) > MAX_LEARNERS:
-                raise self._fault(
-                    f"is one too many; at most {MAX_ANSWERS} answers and {MAX_LEARNERS} learners"
-                )
-            if not len(answers) % 500:
-                self._tell()
+
+    @contextlib.contextmanager
+    def _faults(self) -> Iterator[None]:
+        try:
+            yield
+        except (OSError, EOFError, zlib.error) as error:
+            raise self._unreadable(error) from error
+
+    def _unreadable(self, error: Exception) -> HandInError:
+        words = getattr(error, "strerror", None) or error
+        return HandInError(
+            f"{self.path}: cannot be read as a file that was handed in ({words}). "
+            "It may be cut off or of another kind; ask for it again.",
+            code="hand-in-unreadable",
+            places={"path": self.path, "reason": words},
+        )
 
     def _line(self) -> str:
         data = self._packed.readline(MAX_LINE + 2)
@@ -215,7 +240,8 @@ class _Reader:
         except ValueError as error:
             raise self._fault(f"is not JSON as drillapp writes it ({error})") from None
 
-    def _end(self, trailer: dict[str, Any], digest: str, learners: int, answers: int) -> None:
+    def _end(self, trailer: dict[str, Any], digest: str) -> None:
+        learners, answers = len(self.learners), self.count
         if trailer != {"learners": learners, "answers": answers, "sha256": digest}:
             raise self._fault(
                 f"does not fit what is before it ({learners} learners, {answers} answers, SHA-256 {digest}): "
@@ -226,24 +252,7 @@ class _Reader:
 
     def _fault(self, words: str) -> HandInError:
         return HandInError(
-            f"{self._path}: line {self._number} {words}. Nothing was collected; ask for the file again.",
+            f"{self.path}: line {self._number} {words}. Nothing was collected; ask for the file again.",
             code="hand-in-line",
-            places={"path": self._path, "line": self._number, "fault": words},
+            places={"path": self.path, "line": self._number, "fault": words},
         )
-
-
-def _check_answer(line: str, data: dict[str, Any], learners: dict[str, dict[str, Any]]) -> None:
-    if set(data) != {"answer", "device", "number"} or not line.startswith('{"answer":{'):
-        raise ValueError("it must hold answer, device, number and crc")
-    if not _is_id(data["device"]):
-        raise ValueError("device must be text of 1 to 100 characters")
-    number = data["number"]
-    if not isinstance(number, int) or isinstance(number, bool) or not 1 <= number < 2**53:
-        raise ValueError("number must be a whole number from 1")
-    answer = from_dict(data["answer"])
-    if answer.learner not in learners:
-        raise ValueError("its learner is not among the learners of the file")
-
-
-def _is_id(value: Any) -> bool:
-    return isinstance(value, str) and 1 <= len(value) <= 100 and value.isprintable() and value.isascii()

@@ -8,17 +8,15 @@ archived learner keeps every answer. `now` is UTC seconds, the clock's where it 
 from __future__ import annotations
 
 import time
-import unicodedata
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from .answer import LATEST, new_id
-from .lines import read_json
-from .rows import put_learner
+from .answer import new_id
+from .errors import Remark
+from .learner_line import NameRefused, clean_name
+from .limits import LATEST
+from .rows import known_learner, put_learner, unnamed
 from .store import Store
-
-LONGEST_NAME = 60
 
 
 @dataclass(frozen=True)
@@ -35,70 +33,39 @@ class Learner:
     here: bool = True
 
 
-def clean_name(name: str) -> str:
-    """A learner's name as it is kept: spaces tidied, letters composed (Unicode NFC).
-
-    Raises NameRefused where nothing is left, or it is too long or not text.
-
-    >>> clean_name("  Ana   B ")
-    'Ana B'
-    """
-    tidy = unicodedata.normalize("NFC", " ".join(name.split()))
-    if not 1 <= len(tidy) <= LONGEST_NAME:
-        raise NameRefused(
-            f"A name has 1 to {LONGEST_NAME} characters; this one has {len(tidy)}.",
-            code="name-length",
-            places={"longest": LONGEST_NAME, "length": len(tidy)},
-        )
-    # Joiners are part of writing (Persian, emoji); other unseen characters turn or hide the text around them.
-    if any(unicodedata.category(char).startswith("C") and char not in "\u200c\u200d" for char in tidy):
-        raise NameRefused(
-            "A name is letters, figures and spaces; this one holds a control character.", code="name-control"
-        )
-    return tidy
-
-
-def learner_data(data: Any) -> dict[str, Any]:
-    """A learner's line from outside, checked. Raises ValueError saying what is wrong."""
-    if not isinstance(data, dict) or set(data) != {"id", "name", "made", "named"}:
-        raise ValueError("a learner must have id, name, made and named, and no more")
-    if not isinstance(data["id"], str) or not 1 <= len(data["id"]) <= 100 or not data["id"].isprintable():
-        raise ValueError("a learner's id must be text of 1 to 100 characters")
-    if not isinstance(data["name"], str) or clean_name(data["name"]) != data["name"]:
-        raise ValueError("a learner's name is not tidy text")
-    for key in ("made", "named"):
-        value = data[key]
-        if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 <= value <= LATEST:
-            raise ValueError(f"a learner's {key} must be UTC seconds")
-    return dict(data)
-
-
-class NameRefused(ValueError):
-    """A learner's name that cannot be taken: why, in a sentence, with a code and the values in it by name."""
-
-    def __init__(self, message: str, *, code: str, places: Mapping[str, object] | None = None) -> None:
-        super().__init__(message)
-        self.message, self.code, self.places = message, code, dict(places or {})
-
-
 class Learners:
     """The learners in one practice log."""
 
     def __init__(self, store: Store) -> None:
         self._store = store
+        self._damaged: set[str] = set()
+
+    @property
+    def notices(self) -> tuple[Remark, ...]:
+        """One sentence for each learner whose name could not be read; their answers are all there."""
+        return tuple(
+            Remark(
+                f"The name of a learner in the practice log is damaged: {name} stands for it. "
+                "Every answer is kept; give the name again.",
+                code="learner-damaged",
+                places={"name": name},
+            )
+            for name in sorted(unnamed(key)["name"] for key in self._damaged)
+        )
 
     def all(self, archived: bool = False) -> tuple[Learner, ...]:
         """The learners by name; with `archived`, the archived ones too."""
-        found = [_learner(row) for row in self._store.rows("SELECT text, archived, here FROM learners")]
+        rows = self._store.rows("SELECT id, text, archived, here FROM learners")
+        found = [self._learner(row) for row in rows if isinstance(row[0], str)]
         shown = [learner for learner in found if archived or not learner.archived]
         return tuple(sorted(shown, key=lambda learner: (learner.name.casefold(), learner.id)))
 
     def get(self, learner: str) -> Learner:
         """The learner with this id. Raises LookupError where there is none."""
-        row = self._store.one("SELECT text, archived, here FROM learners WHERE id = ?", (learner,))
+        row = self._store.one("SELECT id, text, archived, here FROM learners WHERE id = ?", (learner,))
         if row is None:
             raise LookupError(f"No learner has the id {learner!r}.")
-        return _learner(row)
+        return self._learner(row)
 
     def add(self, name: str, now: float | None = None) -> Learner:
         """A new learner on this device.
@@ -117,12 +84,12 @@ class Learners:
         known = self.get(learner)
         tidy = self._free_name(name, but=learner)
         now = time.time() if now is None else now
-        # Newer than the last name, also where the clock was set back.
-        renamed = Learner(
-            learner, tidy, known.made, max(now, known.named + 0.001), known.archived, known.here
-        )
+        # Newer than the last name, also where the clock was set back; never later than may be read.
+        named = min(max(now, known.named + 0.001), LATEST)
+        renamed = Learner(learner, tidy, known.made, named, known.archived, known.here)
         with self._store.writing() as connection:
-            put_learner(connection, _data(renamed))
+            put_learner(connection, _data(renamed), instead=True)
+        self._damaged.discard(learner)
         return renamed
 
     def archive(self, learner: str) -> Learner:
@@ -148,6 +115,16 @@ class Learners:
             connection.execute("UPDATE learners SET archived = ? WHERE id = ?", (archived, learner))
         return self.get(learner)
 
+    def _learner(self, row: tuple[Any, ...]) -> Learner:
+        key, text, archived, here = row
+        data = known_learner(key, text)
+        if data is None:
+            self._damaged.add(key)
+            data = unnamed(key)
+        else:
+            self._damaged.discard(key)
+        return Learner(**data, archived=archived == 1, here=here != 0)
+
     def _free_name(self, name: str, but: str | None = None) -> str:
         tidy = clean_name(name)
         for other in self.all():
@@ -162,8 +139,3 @@ class Learners:
 
 def _data(learner: Learner) -> dict[str, Any]:
     return {"id": learner.id, "name": learner.name, "made": learner.made, "named": learner.named}
-
-
-def _learner(row: tuple[Any, ...]) -> Learner:
-    text, archived, here = row
-    return Learner(**read_json(text)["learner"], archived=bool(archived), here=bool(here))

@@ -12,6 +12,7 @@ import json
 import re
 import zlib
 from collections.abc import Iterator
+from mmap import mmap
 from typing import Any
 
 MAX_LINE = 256 * 1024
@@ -89,7 +90,7 @@ def read_json(line: str) -> dict[str, Any]:
     return value
 
 
-def carve(data: bytes) -> Iterator[str]:
+def carve(data: bytes | mmap) -> Iterator[str]:
     """Every whole line in raw bytes, in the order found; the same line may come more than once."""
     for found in _START.finditer(data):
         start = found.start()

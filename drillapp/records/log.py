@@ -7,6 +7,7 @@ may come from any thread. The queries stay quick with 100,000 answers behind (te
 
 from __future__ import annotations
 
+import contextlib
 import os
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -14,17 +15,20 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
-from .answer import HELPED, Answer, Observation, from_own_dict
-from .errors import HandInError, Remark
-from .handin import HandIn, Progress, read_hand_in, write_hand_in
+from .answer import HELPED, Answer, Observation, from_checked
+from .errors import HandInError, LogError, Remark
+from .handin import HandedIn, HandIn, Progress, write_hand_in
 from .learners import Learners
-from .lines import check_fits, is_whole, seal, unseal_own
+from .limits import LATEST, MAX_NUMBER
+from .lines import check_fits, seal
 from .rows import (
     DifferentAnswer,
     device_of,
     insert,
+    known_learner,
     next_number,
     put_learner,
+    read_row,
     settle,
     settle_last,
     unnamed,
@@ -33,6 +37,7 @@ from .rows import (
 from .sessions import Sessions
 from .settings import Settings
 from .store import Store
+from .waiting import Waiting
 
 _EPOCH = date(1970, 1, 1)
 _TIMED = (
@@ -58,6 +63,8 @@ class PracticeLog:
 
     def __init__(self, store: Store, notices: tuple[Remark, ...] = ()) -> None:
         self._store = store
+        self._waiting = Waiting(store.path)
+        self._waiting.reserve()
         self.learners = Learners(store)
         self.settings = Settings(store)
         self.sessions = Sessions(store)
@@ -82,7 +89,7 @@ class PracticeLog:
         """Sentences that the user should see: what was mended, and what could not be read."""
         count = len(self._unreadable)
         if not count:
-            return self._notices
+            return (*self._notices, *self.learners.notices)
         words = (
             "1 answer in the practice log is" if count == 1 else f"{count:,} answers in the practice log are"
         )
@@ -91,20 +98,26 @@ class PracticeLog:
             code="answers-left-out",
             places={"count": count},
         )
-        return (*self._notices, damaged)
+        return (*self._notices, damaged, *self.learners.notices)
 
     @property
     def unsaved(self) -> tuple[Answer, ...]:
         """Answers that could not be written yet; the next `append` or `save` writes them first."""
         return tuple(self._unsaved.values())
 
+    @property
+    def kept(self) -> bool:
+        """Whether all that is in `unsaved` is on disk beside the log, to be taken up at the next start."""
+        return all(self._waiting.keeps(key) for key in self._unsaved)
+
     def append(self, answer: Answer) -> None:
         """Write an answer; it is on disk when this returns. The same answer again changes nothing.
 
-        Raises LogError (LogLocked, LogReadOnly, LogFull ...) where it cannot be written: it then waits in
-        `unsaved`. Raises ValueError where it is too long, or another answer has its id.
+        Raises LogError (LogLocked, LogReadOnly, LogFull, LogGone ...) where it cannot be written: it then
+        waits in `unsaved`, and, where `kept` is true, in a file beside the log. Raises ValueError where it is
+        too long, or another answer has its id.
         """
-        check_fits(whole(answer, self._device, 2**53))
+        check_fits(whole(answer, self._device, MAX_NUMBER))
         with self._store.locked():
             if self._unsaved.setdefault(answer.id, answer) != answer:
                 raise DifferentAnswer(f"another answer with the id {answer.id} waits to be written")
@@ -113,6 +126,9 @@ class PracticeLog:
             except DifferentAnswer:
                 del self._unsaved[answer.id]
                 raise
+            except LogError:
+                self._keep()
+                raise
 
     def save(self) -> None:
         """Write the answers that wait in `unsaved`. Raises LogError where that still cannot be done."""
@@ -120,18 +136,24 @@ class PracticeLog:
             if not self._unsaved:
                 return
             with self._store.writing() as connection:
-                number = next_number(connection, self._device)
+                device, number = next_number(connection, self._device)
                 for answer in self._unsaved.values():
-                    data = whole(answer, self._device, number)
+                    data = whole(answer, device, number)
                     if insert(connection, seal(data), data, here=True):
-                        settle_last(connection, self._device, answer.utc)
+                        settle_last(connection, device, answer.utc)
                         number += 1
+            self._device = device
             self._unsaved.clear()
+            self._waiting.forget()
+
+    def _keep(self) -> None:
+        for number, answer in enumerate(self._unsaved.values(), 1):
+            self._waiting.keep(answer.id, seal(whole(answer, self._device, number)))
 
     def answers(self, learner: str | None = None, since: float | None = None) -> tuple[Answer, ...]:
         """The answers of a learner, or of all, in order of effective time; `since`: UTC seconds."""
         found = [
-            ((when, device, number), from_own_dict(data, when))
+            ((when, device, number), from_checked(data, when))
             for data, when, device, number in self._timed(learner, since)
         ]
         found.sort(key=lambda one: (one[0], one[1].id))
@@ -163,11 +185,12 @@ class PracticeLog:
     def days(self, learner: str) -> dict[date, int]:
         """How many answers a learner gave on each of their own dates, oldest first."""
         rows = self._store.rows(
-            "SELECT cast(floor_day AS INTEGER), count(*) FROM ("
+            # Casting cuts towards zero, so that a day before 1970 would be the day after.
+            "SELECT cast(floor_day + 1 AS INTEGER) - 1, count(*) FROM ("
             'SELECT (coalesce(t.time, a.utc) + a."offset" * 60) / 86400 AS floor_day '
-            "FROM answers a LEFT JOIN times t ON t.entry = a.entry WHERE a.learner = ?) GROUP BY 1 ORDER "
-            "BY 1",
-            (learner,),
+            "FROM answers a LEFT JOIN times t ON t.entry = a.entry WHERE a.learner = ?) "
+            "WHERE floor_day BETWEEN -1 AND ? GROUP BY 1 ORDER BY 1",
+            (learner, LATEST / 86400 + 1),
         )
         return {_EPOCH + timedelta(days=day): count for day, count in rows}
 
@@ -201,19 +224,25 @@ class PracticeLog:
         Raises HandInError where the file is not whole and right; nothing is changed then.
         """
         path = Path(path)
-        handed = read_hand_in(path, progress)
+        tell = progress or (lambda share: None)
         new = 0
         devices = set()
         try:
-            with self._store.writing() as connection:
-                for learner in handed.learners:
-                    put_learner(connection, learner)
-                for line in handed.answers:
-                    data = unseal_own(line)
-                    if insert(connection, line, data, here=False):
-                        new += 1
-                        devices.add(data["device"])
-                settle(connection, sorted(devices))
+            with HandedIn(path) as handed:
+                handed.check(lambda share: tell(share / 2))
+                with self._store.writing() as connection:
+                    for learner in handed.learners.values():
+                        put_learner(connection, learner)
+                    for number, (line, data) in enumerate(handed.answers()):
+                        if insert(connection, line, data, here=False):
+                            new += 1
+                            devices.add(data["device"])
+                        if not number % 500:
+                            tell(0.5 + number / max(1, handed.count) / 2)
+                    settle(connection, sorted(devices))
+            with contextlib.suppress(LogError):
+                # Else the next start would have it all to read.
+                self._store.checkpoint()
         except DifferentAnswer as error:
             raise HandInError(
                 f"{path}: {error}, and differs from the file's: one of the two was altered. "
@@ -221,14 +250,21 @@ class PracticeLog:
                 code="hand-in-differs",
                 places={"path": path, "fault": error},
             ) from error
-        return Collected(new, len(handed.answers) - new, tuple(one["id"] for one in handed.learners))
+        tell(1.0)
+        return Collected(new, handed.count - new, tuple(handed.learners))
 
     def close(self) -> None:
-        """Write what waits and close the file; a second time does nothing. Raises LogError like `append`."""
-        try:
-            self.save()
-        finally:
+        """Write what waits and close the file; a second time does nothing.
+
+        Raises nothing: what cannot be written is left in a file beside, and taken up at the next start.
+        """
+        with self._store.locked():
+            try:
+                self.save()
+            except (LogError, ValueError):
+                self._keep()
             self._store.close()
+            self._waiting.close()
 
     def __enter__(self) -> PracticeLog:
         return self
@@ -254,27 +290,40 @@ class PracticeLog:
         sql = _TIMED + (f" WHERE {' AND '.join(where)}" if where else "")
         for text, when, device, number in self._store.rows(sql, tuple(values)):
             try:
-                data = unseal_own(text)["answer"]
-            except (ValueError, KeyError, AttributeError):
+                row = read_row(text)
+            except ValueError:
                 self._unreadable.add(f"{device} {number}")
                 continue
-            yield data, when, device, number
+            data = row["answer"]
+            # The columns beside the text only help to find it; what they say wrongly harms nothing.
+            if not isinstance(when, (int, float)) or not 0 <= when <= LATEST:
+                when = data["utc"]
+            yield data, when, row["device"], row["number"]
 
     def _learner_lines(self, wanted: list[str]) -> Iterator[str]:
         for one in wanted:
             row = self._store.one("SELECT text FROM learners WHERE id = ?", (one,))
-            yield seal({"learner": unnamed(one)}) if row is None else row[0]
+            known = None if row is None else known_learner(one, row[0])
+            yield seal({"learner": known or unnamed(one)})
 
     def _answer_lines(self, wanted: set[str], total: int, progress: Progress) -> Iterator[str]:
         done = 0
-        rows = self._store.rows("SELECT learner, text FROM answers ORDER BY device, number, id")
-        for learner, text in rows:
+        rows = self._store.rows(
+            "SELECT learner, text, device, number FROM answers ORDER BY device, number, id"
+        )
+        for learner, text, device, number in rows:
             if learner not in wanted:
                 continue
             done += 1
             if not done % 500:
                 progress(min(1.0, done / total))
-            if is_whole(text):
+            try:
+                row = read_row(text)
+            except ValueError:
+                self._unreadable.add(f"{device} {number}")
+                continue
+            # One that the teacher's app would refuse would make it refuse all the others.
+            if row["answer"]["learner"] in wanted:
                 yield text
         progress(1.0)
 

@@ -11,7 +11,10 @@ from __future__ import annotations
 import contextlib
 import os
 import sqlite3
+from collections.abc import Iterable
 from pathlib import Path
+
+from drillapp.files.writing import make_private
 
 from .errors import (
     SQLITE_ERRORS,
@@ -25,12 +28,23 @@ from .errors import (
     explained,
     is_damage,
 )
-from .lines import carve, unseal
+from .journal import belongs, frames_of, is_cut, journal_of, lines_in, put_aside
+from .lines import seal
 from .log import PracticeLog
-from .rescue import finish_rescue, journal_lines, set_aside
-from .rows import DifferentAnswer, insert, settle
-from .schema import SCHEMA, migrate, prepare, version_of
+from .rescue import finish_rescue, set_aside
+from .rows import (
+    DifferentAnswer,
+    device_of,
+    insert,
+    next_number,
+    read_row,
+    settle,
+    settle_by_rule,
+    settle_last,
+)
+from .schema import SCHEMA, migrate, missing_parts, prepare, version_of
 from .store import Store
+from .waiting import left_behind
 
 _MAGIC = b"SQLite format 3\0"
 
@@ -43,7 +57,7 @@ def open_log(path: str | os.PathLike[str], wait: float = 2.0) -> PracticeLog:
     """
     path = Path(path).absolute()
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         if path.is_dir():
             raise LogError(
                 f"{path}: is a folder; the practice log must be a file",
@@ -51,34 +65,52 @@ def open_log(path: str | os.PathLike[str], wait: float = 2.0) -> PracticeLog:
                 places={"path": path},
             )
         finish_rescue(path)
+        make_private(path)
+    except PermissionError:
+        pass  # said below in the words of a log that cannot be read or written
     except OSError as error:
-        raise FolderError(
-            f"{path.parent}: the folder for the practice log cannot be used ({error.strerror})",
-            code="log-folder",
-            places={"path": path.parent, "reason": error.strerror},
-        ) from error
+        raise _folder_fault(path, error) from error
     notices: list[Remark] = []
     try:
-        log = _open(path, wait, notices)
+        return _open(path, wait, notices)
     except LogDamaged:
         notices.append(set_aside(path))
-        log = _open(path, wait, notices)
-    return log
+        return _open(path, wait, notices)
 
 
 def _open(path: Path, wait: float, notices: list[Remark]) -> PracticeLog:
     _check_header(path)
-    lines = journal_lines(path)
+    lost = _other_journal(path, notices)
+    frames = frames_of(path)
+    left = list(left_behind(path))
+
+    def connect() -> sqlite3.Connection:
+        return sqlite3.connect(path, timeout=wait, isolation_level=None, check_same_thread=False)
+
+    def again() -> sqlite3.Connection:
+        connection = connect()
+        prepare(connection)
+        return connection
+
     connection: sqlite3.Connection | None = None
     try:
-        connection = sqlite3.connect(path, timeout=wait, isolation_level=None, check_same_thread=False)
+        connection = connect()
         _check_content(connection, path)
+        if is_cut(connection, path, frames):
+            lost = put_aside(path, "damaged", keep=True)
+            notices.append(_cut(lost))
         prepare(connection)
         copies = migrate(connection, path)
-        store = Store(connection, path)
+        store = Store(connection, path, again)
         # A transaction that can be begun can be written: this is where a lock or a read-only file shows.
         with store.writing():
-            found = _take_up(connection, lines)
+            found = 0 if lost is None else _take_up(connection, lines_in(lost))
+            waited = sum(_take_waiting(connection, lines) for _, lines in left)
+            settle_by_rule(connection)
+    except OSError as error:
+        if connection is not None:
+            connection.close()
+        raise _folder_fault(path, error) from error
     except SQLITE_ERRORS as error:
         if connection is not None:
             connection.close()
@@ -87,6 +119,9 @@ def _open(path: Path, wait: float, notices: list[Remark]) -> PracticeLog:
         if connection is not None:
             connection.close()
         raise
+    for waiting, _ in left:
+        with contextlib.suppress(OSError):
+            waiting.unlink(missing_ok=True)
     notices.extend(
         Remark(
             f"The practice log was brought up to date; a copy from before is in {copy.name}.",
@@ -104,7 +139,53 @@ def _open(path: Path, wait: float, notices: list[Remark]) -> PracticeLog:
                 places={"count": found},
             )
         )
+    if waited:
+        answers = "1 answer that" if waited == 1 else f"{waited:,} answers that"
+        verb = "is" if waited == 1 else "are"
+        notices.append(
+            Remark(
+                f"{answers} could not be written before {verb} now in the practice log.",
+                code="waiting-taken",
+                places={"count": waited},
+            )
+        )
     return PracticeLog(store, tuple(notices))
+
+
+def _folder_fault(path: Path, error: OSError) -> FolderError:
+    return FolderError(
+        f"{path.parent}: the folder for the practice log cannot be used ({error.strerror})",
+        code="log-folder",
+        places={"path": path.parent, "reason": error.strerror},
+    )
+
+
+def _other_journal(path: Path, notices: list[Remark]) -> Path | None:
+    """Put a journal aside that is another file's, so that it is not laid over this one; where it is then."""
+    if belongs(path):
+        return None
+    try:
+        aside = put_aside(path, "other")
+    except OSError as error:
+        raise _folder_fault(path, error) from error
+    notices.append(
+        Remark(
+            f"Beside the practice log lay the journal of another one. It is kept as {aside.name}, and its "
+            "answers were added.",
+            code="journal-of-another",
+            places={"file": aside.name},
+        )
+    )
+    return aside
+
+
+def _cut(aside: Path) -> Remark:
+    return Remark(
+        f"The journal of the practice log was damaged, so the last answers may be missing. "
+        f"It is kept as {aside.name}.",
+        code="journal-cut",
+        places={"file": aside.name},
+    )
 
 
 def _check_header(path: Path) -> None:
@@ -122,7 +203,7 @@ def _check_header(path: Path) -> None:
         ) from error
     if not header:
         # SQLite would take an empty file for a new one and clear the journal that holds its answers.
-        if journal_lines(path):
+        if any(lines_in(journal_of(path))):
             raise LogDamaged(f"{path}: is empty, but its journal is not")
         return
     # Bytes 18 and 19 are the write and read versions: 1 or 2. SQLite calls a file with others read-only.
@@ -137,7 +218,7 @@ def _check_content(connection: sqlite3.Connection, path: Path) -> None:
         return
     if not tables & {"answers", "meta", "learners", "met"}:
         # Damage at the start of the file hides the tables, but not the answers in its raw bytes.
-        if not tables or any(carve(path.read_bytes())):
+        if not tables or any(lines_in(path)):
             raise LogDamaged(f"{path}: its list of tables is gone")
         raise LogForeign(
             f"{path}: is another program's database, not a practice log. Nothing was changed.",
@@ -159,20 +240,43 @@ def _check_content(connection: sqlite3.Connection, path: Path) -> None:
             code="log-too-new",
             places={"path": path, "version": version, "known": SCHEMA},
         )
+    if missing := missing_parts(connection, version):
+        raise LogDamaged(f"{path}: {missing} is missing from it")
     found = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
     if found != "ok":
         raise LogDamaged(f"{path}: {found}")
 
 
-def _take_up(connection: sqlite3.Connection, lines: tuple[str, ...]) -> int:
-    """Put answers into the log that only its damaged journal still held; how many there were."""
+def _take_up(connection: sqlite3.Connection, lines: Iterable[str]) -> int:
+    """Put answers into the log that only a journal still held; how many there were."""
+    device = device_of(connection)
     devices = set()
     found = 0
     for line in lines:
-        data = unseal(line)
+        try:
+            data = read_row(line)
+        except ValueError:
+            continue
         with contextlib.suppress(DifferentAnswer):
-            if "answer" in data and insert(connection, line, data, here=True):
+            if insert(connection, line, data, here=data["device"] == device):
                 devices.add(data["device"])
                 found += 1
     settle(connection, devices)
+    return found
+
+
+def _take_waiting(connection: sqlite3.Connection, lines: Iterable[str]) -> int:
+    """Put answers into the log that waited in a file beside it; how many there were."""
+    found = 0
+    for line in lines:
+        try:
+            data = read_row(line)
+        except ValueError:
+            continue  # the last line, where the power went while it was written
+        device, number = next_number(connection, device_of(connection))
+        data = {"answer": data["answer"], "device": device, "number": number}
+        with contextlib.suppress(DifferentAnswer):
+            if insert(connection, seal(data), data, here=True):
+                settle_last(connection, device, data["answer"]["utc"])
+                found += 1
     return found

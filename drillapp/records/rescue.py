@@ -18,12 +18,15 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from .answer import from_dict, new_id
+from drillapp.files.writing import make_private, sync
+
+from .answer import new_id
 from .errors import SQLITE_ERRORS, LogError, Remark
-from .learners import learner_data
-from .lines import carve, compact, is_whole, unseal, unseal_own
-from .rows import DifferentAnswer, insert, put_learner, settle
-from .schema import forgiving, free_name, migrate, prepare, sync
+from .journal import lines_in
+from .learner_line import learner_data
+from .lines import compact, is_whole, unseal, unseal_own
+from .rows import DifferentAnswer, check_row, insert, put_learner, settle
+from .schema import forgiving, free_name, migrate, prepare
 
 SIDES = ("", "-wal", "-shm")
 """The files that make up a practice log: the file itself, its write-ahead log and that one's index."""
@@ -51,10 +54,9 @@ class Remains:
             if "learner" in data:
                 self.learners.append(learner_data(data["learner"]))
             else:
-                from_dict(data["answer"])
-                if isinstance(data["device"], str) and isinstance(data["number"], int):
-                    self.lines[line] = (data["device"], data["number"])
-        except (ValueError, KeyError):
+                check_row(data)
+                self.lines[line] = (data["device"], data["number"])
+        except (ValueError, KeyError, TypeError):
             return
 
 
@@ -101,33 +103,28 @@ def finish_rescue(path: Path) -> None:
         os.rename(fresh, path)
 
 
-def journal_lines(path: Path) -> tuple[str, ...]:
-    """Lines of answers in the write-ahead log, which SQLite reads only as far as the first damage in it."""
-    journal = Path(f"{path}-wal")
-    with contextlib.suppress(OSError):
-        if journal.stat().st_size:
-            return tuple(dict.fromkeys(carve(journal.read_bytes())))
-    return ()
-
-
 def _read_remains(path: Path) -> Remains:
     remains = Remains()
     # A rescue that was cut off may have set the journal aside already, but its rows are in the new file.
     for source in (path, path.with_name(path.name + RESCUED)):
         with tempfile.TemporaryDirectory(prefix=f".{path.name}.", dir=path.parent) as folder:
             copy = Path(folder) / "copy"
-            for side in SIDES[:2]:
-                if (part := Path(f"{source}{side}")).exists():
-                    shutil.copyfile(part, f"{copy}{side}")
-                    for line in carve(part.read_bytes()):
-                        remains.add(line)
-            if copy.exists():
+            # The file alone too: the journal may be another file's.
+            for sides in (SIDES[:1], SIDES[:2]):
+                for side in sides:
+                    if (part := Path(f"{source}{side}")).exists():
+                        shutil.copyfile(part, f"{copy}{side}")
+                if not copy.exists():
+                    continue
                 with (
                     contextlib.suppress(*SQLITE_ERRORS),
                     contextlib.closing(sqlite3.connect(copy)) as connection,
                 ):
                     connection.text_factory = forgiving
                     _read_tables(connection, remains)
+        for side in SIDES[:2]:
+            for line in lines_in(Path(f"{source}{side}")):
+                remains.add(line)
     return remains
 
 
@@ -160,6 +157,7 @@ def _reachable(connection: sqlite3.Connection, table: str, columns: str) -> Iter
 
 
 def _write(fresh: Path, remains: Remains) -> tuple[int, int]:
+    make_private(fresh)
     with contextlib.closing(sqlite3.connect(fresh, isolation_level=None)) as connection:
         prepare(connection)
         migrate(connection, fresh)

@@ -15,6 +15,8 @@ import sqlite3
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from drillapp.files.writing import make_private, sync
+
 from .answer import new_id
 from .errors import LogError, explained
 
@@ -123,6 +125,31 @@ def forgiving(data: bytes) -> str:
     return data.decode("utf-8", "replace")
 
 
+def missing_parts(connection: sqlite3.Connection, version: int) -> str:
+    """The first part that a file of a version lacks, of tables, columns, indexes and triggers; else empty."""
+    with contextlib.closing(sqlite3.connect(":memory:", isolation_level=None)) as model:
+        for migration in MIGRATIONS[:version]:
+            migration(model)
+        wanted = _parts(model)
+    found = _parts(connection)
+    for name in wanted:
+        if name not in found:
+            return name
+    if connection.execute("SELECT value FROM meta WHERE name = 'device'").fetchone() is None:
+        return "the device's id"
+    return ""
+
+
+def _parts(connection: sqlite3.Connection) -> dict[str, None]:
+    parts: dict[str, None] = {}
+    for kind, name in connection.execute("SELECT type, name FROM sqlite_master ORDER BY rowid").fetchall():
+        parts[f"{kind} {name}"] = None
+        if kind == "table":
+            columns = connection.execute("SELECT name FROM pragma_table_info(?)", (name,))
+            parts.update({f"column {name}.{column}": None for (column,) in columns})
+    return parts
+
+
 def version_of(connection: sqlite3.Connection) -> int:
     """The schema version of a file; 0 for an empty one."""
     return int(connection.execute("PRAGMA user_version").fetchone()[0])
@@ -173,6 +200,7 @@ def _copy(connection: sqlite3.Connection, path: Path, version: int) -> Path:
     copy = free_name(path.with_name(f"{path.name}.version-{version}"))
     part = copy.with_name(copy.name + ".part")
     try:
+        make_private(part)
         with contextlib.closing(sqlite3.connect(part)) as target:
             connection.backup(target)
         sync(part)
@@ -196,21 +224,3 @@ def free_name(path: Path) -> Path:
         number += 1
         candidate = path.with_name(f"{path.name}-{number}")
     return candidate
-
-
-def sync(path: Path) -> None:
-    """Put a file, or a folder's list of names, on disk before going on."""
-    try:
-        handle = os.open(path, os.O_RDONLY)
-    except OSError:
-        # Windows opens no folders; there the rename itself is on disk.
-        if path.is_dir():
-            return
-        raise
-    try:
-        os.fsync(handle)
-    except OSError:
-        if not path.is_dir():
-            raise
-    finally:
-        os.close(handle)

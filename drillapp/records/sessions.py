@@ -6,6 +6,7 @@ is a JSON object that belongs to whoever planned it. One that is damaged on disk
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -77,6 +78,10 @@ class Sessions:
         key, learner, started, plan, ended, answered = row
         try:
             planned = read_json(plan)
-        except ValueError:
-            planned = {}
-        return SittingRow(key, learner, started, planned, ended, answered)
+        except (ValueError, TypeError):
+            planned = {}  # as of one that was begun without a plan
+        return SittingRow(key, learner, _time(started) or 0.0, planned, _time(ended), answered)
+
+
+def _time(value: Any) -> float | None:
+    return float(value) if isinstance(value, (int, float)) and math.isfinite(value) else None

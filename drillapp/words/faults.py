@@ -49,6 +49,22 @@ FAULTS: dict[str, str] = {
         "%(path)s: the practice log is damaged, and a new one could not be made (%(reason)s). Nothing "
         "was deleted. Make room on the disk and the folder writable, then try again."
     ),
+    "log-gone": marked(
+        "%(path)s: the practice log was deleted or replaced by another file while it was open. Close the "
+        "app and open it again."
+    ),
+    "journal-of-another": marked(
+        "Beside the practice log lay the journal of another one. It is kept as %(file)s, and its answers "
+        "were added."
+    ),
+    "journal-cut": marked(
+        "The journal of the practice log was damaged, so the last answers may be missing. It is kept as "
+        "%(file)s."
+    ),
+    "learner-damaged": marked(
+        "The name of a learner in the practice log is damaged: %(name)s stands for it. Every answer is "
+        "kept; give the name again."
+    ),
     "log-closed": marked("%(path)s: the practice log is closed; open it again to use it"),
     # the folder for the learner's data
     "folder-asked-for": marked(
@@ -97,6 +113,10 @@ COUNTED: dict[str, tuple[str, str]] = {
     "journal-rescued": nmarked(
         "%(count)s answer was saved from a damaged journal of the practice log.",
         "%(count)s answers were saved from a damaged journal of the practice log.",
+    ),
+    "waiting-taken": nmarked(
+        "%(count)s answer that could not be written before is now in the practice log.",
+        "%(count)s answers that could not be written before are now in the practice log.",
     ),
     "log-rescued": nmarked(
         "The practice log was damaged. It is kept as %(file)s, and %(count)s answer was saved into a "

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from drillapp.records import Answer, PracticeLog, open_log
-from drillapp.records.clock import effective
+from drillapp.records.clock import FIRST_YEAR, effective
 
 DAY = 86_400.0
 
@@ -73,3 +73,70 @@ def test_times_found_one_by_one_are_those_found_at_once(
             log.append(answer(number, utc=day * DAY))
         whens = [one.when for one in log.answers()]
     assert whens == effective([day * DAY for day in days])
+
+
+YEAR = 365 * DAY
+
+
+def test_answers_after_a_first_day_far_ahead_stand_on_their_own_day() -> None:
+    ahead = [FIRST_YEAR + 13 * YEAR + 10.0 * number for number in range(50)]
+    right = [FIRST_YEAR + YEAR + 10.0 * number for number in range(3)]
+    for count in (1, 2, 3):
+        times = effective([*ahead, *right[:count]])
+        assert times[50:] == right[:count]
+        assert times[:50] == [right[0]] * 50
+
+
+def test_a_day_far_ahead_amid_a_month_holds_no_day_after_it() -> None:
+    month = [FIRST_YEAR + day * DAY for day in range(30)]
+    after = [FIRST_YEAR + 30 * DAY, FIRST_YEAR + 31 * DAY]
+    times = effective([*month, FIRST_YEAR + 13 * YEAR, FIRST_YEAR + 13 * YEAR + 60, *after])
+    assert times[:30] == month
+    assert times[30:] == [month[-1], month[-1], *after]
+
+
+def test_a_year_of_right_days_outweighs_one_sitting_set_years_back() -> None:
+    year = [FIRST_YEAR + (400 + day) * DAY for day in range(0, 365, 2)]
+    sitting = [FIRST_YEAR + 5 * DAY + number for number in range(40)]
+    times = effective([*year, *sitting, year[-1] + DAY])
+    assert times[: len(year)] == year
+    assert set(times[len(year) : -1]) == {year[-1]}
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    readings=st.lists(
+        st.builds(
+            lambda years, days, hours: FIRST_YEAR + years * YEAR + days * DAY + hours * 3600.0,
+            st.sampled_from([-20, 0, 0, 2, 13]),
+            st.integers(0, 3),
+            st.integers(0, 2),
+        ),
+        min_size=1,
+        max_size=9,
+    )
+)
+def test_times_of_clocks_years_apart_found_one_by_one_are_those_found_at_once(
+    tmp_path_factory: pytest.TempPathFactory, answer: Callable[..., Answer], readings: list[float]
+) -> None:
+    with open_log(tmp_path_factory.mktemp("clock") / "log") as log:
+        for number, reading in enumerate(readings):
+            log.append(answer(number, utc=reading))
+        answers = log.answers()
+    assert [one.id for one in answers] == [f"answer-{number:04}" for number in range(len(readings))]
+    assert [one.when for one in answers] == effective(readings)
+
+
+def test_a_log_whose_times_were_found_by_an_older_rule_finds_them_anew(
+    path: Path, answer: Callable[..., Answer]
+) -> None:
+    readings = [FIRST_YEAR + 13 * YEAR, FIRST_YEAR + YEAR]
+    with open_log(path) as log:
+        for number, reading in enumerate(readings):
+            log.append(answer(number, utc=reading))
+        with log._store.writing() as connection:
+            connection.execute("DELETE FROM times")
+            connection.execute("INSERT INTO times VALUES (2, ?)", (readings[0],))
+            connection.execute("DELETE FROM meta WHERE name = 'clock'")
+    with open_log(path) as log:
+        assert [one.when for one in log.answers()] == [readings[1], readings[1]]

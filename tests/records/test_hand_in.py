@@ -439,3 +439,60 @@ def test_the_file_names_no_python_and_runs_none() -> None:
         code = module.read_text()
         for word in ("import pickle", "import marshal", "import shelve", " eval(", " exec("):
             assert word not in code, module.name
+
+
+def test_what_a_kill_left_half_written_is_cleared_by_the_next_hand_in(
+    path: Path, log: PracticeLog, answer: MakeAnswer, python: Callable[[str], subprocess.Popen[str]]
+) -> None:
+    for number in range(5):
+        log.append(answer(number))
+    target = path.with_name("ana.handin")
+    program = (
+        "import os, signal, sys\n"
+        "from pathlib import Path\n"
+        "from drillapp.files.writing import written_whole\n"
+        f"with written_whole(Path({str(target)!r})) as file:\n"
+        "    file.write(b'half')\n"
+        "    file.flush()\n"
+        "    os.kill(os.getpid(), signal.SIGKILL)\n"
+    )
+    for _ in range(3):
+        python(program).communicate(timeout=60)
+    assert list(path.parent.glob("*.part"))
+    log.hand_in(target)
+    assert not list(path.parent.glob("*.part")) and not list(path.parent.glob(".*.part"))
+
+
+@pytest.mark.parametrize("name", ["a" * 255, "\N{MUSICAL SYMBOL G CLEF}" * 63])
+def test_the_longest_names_are_written_or_refused_in_words(
+    path: Path, log: PracticeLog, answer: MakeAnswer, name: str
+) -> None:
+    # ext4 and most others: 255 bytes a name.
+    log.append(answer())
+    assert log.hand_in(path.with_name(name)).answers == 1
+    with pytest.raises(HandInError, match="cannot be written"):
+        log.hand_in(path.with_name(name + name))
+
+
+def test_a_large_hand_in_takes_little_memory_and_leaves_no_journal(
+    path: Path, answer: MakeAnswer, python: Callable[[str], subprocess.Popen[str]]
+) -> None:
+    with open_log(path) as log:
+        for number in range(50):
+            log.append(answer(number, extra={"hits": [[0.001 * hit, "down"] for hit in range(2000)]}))
+        log.hand_in(path.with_name("file"))
+    program = (
+        "import tracemalloc\n"
+        "from drillapp.records import open_log\n"
+        f"log = open_log({str(path.with_name('teacher.sqlite'))!r})\n"
+        "tracemalloc.start()\n"
+        f"print(log.collect({str(path.with_name('file'))!r}).new)\n"
+        "print(tracemalloc.get_traced_memory()[1])\n"
+        "import os\n"
+        f"print(os.path.getsize({str(path.with_name('teacher.sqlite-wal'))!r}))\n"
+    )
+    new, peak, journal = map(int, python(program).communicate(timeout=60)[0].split())
+    assert new == 50
+    assert journal == 0
+    # Two megabytes of lines; a few of them at a time are in memory.
+    assert peak < 1_500_000

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from drillapp.records import Answer, PracticeLog, open_log
-from drillapp.records.learners import learner_data
+from drillapp.records.learner_line import learner_data
 from drillapp.records.rows import put_learner
 
 
