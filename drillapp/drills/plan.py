@@ -11,7 +11,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from drillapp.learning import FRESH, REACH, REFRESH, REPAIR, Planner
+from drillapp.learning import FRESH, REACH, REFRESH, REPAIR, Expected, Planner, expect
 from drillapp.music import FEATURES
 
 from .pick import BASIC
@@ -110,15 +110,14 @@ class Plan:
 class Reason:
     """Why a line or a question is in the plan: ``why`` and the numbers that a sentence about it needs.
 
-    ``feature``: whose (fresh where the line is of mixed signs); ``expected``: accuracy expected today,
-    without guessing; ``since``: seconds since its last answer, None without one; ``count``: answers so far.
+    ``feature``: whose (fresh where the line is of mixed signs); ``expected``: how it is expected to be read
+    today, None where the line is of mixed signs; ``since``: seconds since its last answer, None without one.
     """
 
     why: str
     feature: str
-    expected: float = 0.0
+    expected: Expected | None = None
     since: float | None = None
-    count: int = 0
 
 
 WAITS, NO_FRESH, NO_PAGE = "waits", "no fresh", "no page"
@@ -172,9 +171,9 @@ def reason_of(planner: Planner, feature: str, why: str, now: float) -> Reason:
     """The reason with its numbers as they are now."""
     if feature == FRESH:
         return Reason(why, feature)
-    belief = planner.memory.belief(feature, now)
-    since = None if belief.last is None else max(now - belief.last, 0.0)
-    return Reason(why, feature, belief.mean, since, belief.count)
+    expected = expect(planner.memory, feature, now)
+    since = None if expected.last is None else max(now - expected.last, 0.0)
+    return Reason(why, feature, expected, since)
 
 
 def opened(

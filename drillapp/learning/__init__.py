@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from drillapp.learning.calibration import Bin, ForecastScore, calibration, past_forecasts
 from drillapp.learning.diagnosis import Diagnosis, Suspect, diagnose
+from drillapp.learning.expected import Expected, expect, surely_apart
 from drillapp.learning.fit.fitting import fit_prior
 from drillapp.learning.forecast import Forecast, forecast
 from drillapp.learning.memory import Belief, Memory
@@ -34,6 +35,7 @@ __all__ = [
     "Belief",
     "Bin",
     "Diagnosis",
+    "Expected",
     "Forecast",
     "ForecastScore",
     "Interval",
@@ -49,9 +51,11 @@ __all__ = [
     "d_prime_choice",
     "d_prime_yes_no",
     "diagnose",
+    "expect",
     "fit_prior",
     "forecast",
     "past_forecasts",
+    "surely_apart",
     "trend",
     "wilson",
 ]

@@ -8,18 +8,28 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from drillapp.learning.memory import Belief, Memory
+from drillapp.learning.expected import Expected, expect, surely_apart
+from drillapp.learning.memory import Memory
 from drillapp.learning.times import WEEK
 
 
 @dataclass(frozen=True)
 class Forecast:
-    """One feature: beliefs today, and later if today's drill is left out (without) or done (drilled)."""
+    """One feature: expected today, and later if today's drill is left out (without) or done (drilled).
+
+    ``asked``: how often the drill asks it.
+    """
 
     feature: str
-    today: Belief
-    without: Belief
-    drilled: Belief
+    today: Expected
+    without: Expected
+    drilled: Expected
+    asked: int = 0
+
+    @property
+    def differs(self) -> bool:
+        """Whether the drill surely makes a difference that can be told in figures."""
+        return bool(self.asked) and surely_apart(self.without, self.drilled)
 
 
 def forecast(
@@ -43,9 +53,10 @@ def forecast(
     return tuple(
         Forecast(
             feature,
-            memory.belief(feature, now),
-            memory.belief(feature, now + ahead),
-            after.belief(feature, now + ahead),
+            expect(memory, feature, now),
+            expect(memory, feature, now + ahead),
+            expect(after, feature, now + ahead),
+            drill.get(feature, 0),
         )
         for feature in features
     )

@@ -14,10 +14,9 @@ from drillapp.records import Learner
 
 from .notice import Notice
 from .standing import Reading
+from .tally import LOOK_SECONDS, SLOWEST, DayCount
 
 USUAL_SECONDS = 45.0  # a question with its answer and a look at the explanation, before there is a record
-
-LOOK_SECONDS = 12.0  # of which for looking at the explanation
 
 SIGNS_A_QUESTION = 2
 
@@ -27,7 +26,7 @@ CHEAPEST, DEAREST = 0.5, 2.0
 
 LATELY, ENOUGH_ANSWERS = 60, 10  # answers that say how long a question takes: the last so many, and no fewer
 
-QUICKEST, SLOWEST = 20.0, 120.0  # s that a question is taken to need, at least and at most
+QUICKEST = 20.0  # s that a question is taken to need at least
 
 FEWEST, MOST = 6, 60
 
@@ -44,13 +43,14 @@ class PlanLine:
 
 @dataclass(frozen=True)
 class Today:
-    """``notices``: what the user should see."""
+    """``days``: the last six weeks, oldest first; ``notices``: what the user should see."""
 
     learner: Learner
     minutes: int
     questions: int
     lines: tuple[PlanLine, ...]
     readings: tuple[Reading, ...]
+    days: tuple[DayCount, ...]
     unfinished: bool
     notices: tuple[Notice, ...] = ()
 

@@ -6,6 +6,7 @@ No Kivy here. The clock, the seed and the folders are handed in; times are UTC s
 from __future__ import annotations
 
 import random
+import threading
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -38,15 +39,19 @@ from drillapp.practice.conditions import conditions_of
 from drillapp.practice.notice import Notice
 from drillapp.practice.sitting import Sitting
 from drillapp.practice.standing import FeatureProgress, progress_of, readings_of
-from drillapp.records import Answer, Learner, LogError, Observation, PracticeLog, SittingRow, new_id
+from drillapp.records import Learner, LogError, Observation, PracticeLog, SittingRow, new_id
 
+from .known import Known
 from .learner import WhoPractises
 from .plan import SIGNS_A_QUESTION, Begun, Today, costs_of, lines_of, questions_in
+from .tally import RECENT, DayCount
 
 NEW = ""  # no session yet
 PICKED_QUESTIONS = 12  # in a session of one deck or one pattern
 FRESH_TRIES = 8
 DAY = 86400.0
+WEEKS_ON_TODAY, WEEKS_ON_PROGRESS = 6, 12
+FEW = 1000  # answers that are read from the log before anyone notices
 UNFINISHED_FOR = DAY / 2
 ENOUGH_FOR_A_LEVEL = 100  # signs read, before which a check finds out the learner's level for itself
 
@@ -80,8 +85,8 @@ class Practice:
         self._seed = seed
         self.decks = decks
         self.faults = faults
-        self._planner: Planner | None = None
-        self._planned_for = ""
+        self._held: Known | None = None
+        self._taking_up = threading.RLock()
         self._shown: dict[str, Plan] = {}  # the plan that Today shows, by the session that it goes on with
         self._refused: list[Notice] = []
         self.who = WhoPractises(log, now)
@@ -139,42 +144,73 @@ class Practice:
         return datetime.fromtimestamp(self.now()).astimezone().date()
 
     @property
+    def known(self) -> Known:
+        """What is known of the learner, made from the log when it is first asked for, then kept up."""
+        with self._taking_up:
+            if self._held is None or self._held.learner != self.learner.id:
+                self._held, self._shown = self._made_from_log(), {}
+            return self._held
+
+    @property
     def planner(self) -> Planner:
         """The learner's planner, its memory rebuilt from the log."""
-        if self._planner is None or self._planned_for != self.learner.id:
-            seed = self._seed if self._seed is not None else int(self.learner.id[:8], 16)
-            recent = self._recent_answers()
-            planner = Planner(
-                FEATURES,
-                seed,
-                Memory(FEATURES, self._prior),
-                BUILDS_ON,
-                signs=SIGNS_A_QUESTION * self._questions(recent),
-                costs=costs_of((answer.asked[0], answer.seconds) for answer in recent if answer.asked),
-            )
-            for seen in self.log.observations(self.learner.id):
-                time, features, correct, guess, conditions = _told(seen)
-                planner.memory.observe(features, correct, time, guess, conditions)
-            self._planner, self._planned_for, self._shown = planner, self.learner.id, {}
-        return self._planner
+        return self.known.planner
+
+    @property
+    def ready(self) -> bool:
+        """Whether all that screens ask for is there at once; else ``known`` takes a moment to make."""
+        held = self._held
+        return (held is not None and held.learner == self.learner.id) or self._rows() <= FEW
+
+    def take_up(self) -> None:
+        """Make what is known of the learner, so that screens need not wait. May run in a worker thread."""
+        _ = self.known
+
+    def _up_to_date(self) -> Known:
+        """What is known, made anew where something else has written answers of this learner to the log."""
+        with self._taking_up:
+            if self._held is not None and self._held.rows != self._rows():
+                self._held = None
+            return self.known
+
+    def _rows(self) -> int:
+        waiting = sum(answer.learner == self.learner.id for answer in self.log.unsaved)
+        return self.log.count(self.learner.id) + waiting
+
+    def _made_from_log(self) -> Known:
+        seed = self._seed if self._seed is not None else int(self.learner.id[:8], 16)
+        entries, rows = self.log.entries(self.learner.id), self._rows()
+        lately = [
+            (entry.asked[0] if entry.asked else "", entry.seconds)
+            for entry in entries
+            if entry.when >= self.now() - RECENT and not entry.helped
+        ]
+        planner = Planner(
+            FEATURES,
+            seed,
+            Memory(FEATURES, self._prior),
+            BUILDS_ON,
+            signs=SIGNS_A_QUESTION * self._questions(lately),
+            costs=costs_of((feature, seconds) for feature, seconds in lately if feature),
+        )
+        known = Known(self.learner.id, planner)
+        known.take_in(entries)
+        known.rows = rows
+        return known
 
     def questions(self) -> int:
         """How many questions fill the learner's minutes, from how long theirs take."""
-        return self._questions(self._recent_answers())
+        return self._questions(self.known.tally.lately(self.now()))
 
-    def _recent_answers(self) -> tuple[Answer, ...]:
-        """Those of a month that were given unhelped, whose times tell how long questions take."""
-        found = self.log.answers(self.learner.id, self.now() - 30 * DAY)
-        return tuple(answer for answer in found if not answer.helped)
-
-    def _questions(self, recent: Sequence[Answer]) -> int:
-        return questions_in(float(self.setting("minutes")), [answer.seconds for answer in recent])
+    def _questions(self, lately: Sequence[tuple[str, float]]) -> int:
+        return questions_in(float(self.setting("minutes")), [seconds for _, seconds in lately])
 
     def today(self) -> Today:
         """Who practises, what the plan holds and why, how the signs read now.
 
         The plan shown is the one that ``start`` begins, until a setting or the learner changes.
         """
+        known, now = self._up_to_date(), self.now()
         left = self._left_over()
         plan = self._plan_left(*left) if left else self._new_plan(self._sources(), self.questions())
         self._shown = {left[0].id if left else NEW: plan}
@@ -183,8 +219,9 @@ class Practice:
             self.learner,
             self.setting("minutes"),
             len(plan.items),
-            lines_of(plan, self.planner, self.now()),
-            readings_of(self.log.observations(self.learner.id), self.planner, self.now()),
+            lines_of(plan, known.planner, now),
+            readings_of(known, now),
+            known.tally.days(self.day, 7 * WEEKS_ON_TODAY),
             left is not None,
             refused,
         )
@@ -211,7 +248,7 @@ class Practice:
             begun = Begun(len(plan.items), deck, bool(pattern), plan=plan)
             row = self.log.sessions.begin(new_id(), self.learner.id, self.now(), begun.to_dict())
         maker = TaskMaker(planner, plan, sources, self.met(), self.rng, self.wishes(), self._fresh_maker())
-        return Sitting(self.log, planner, maker, row, begun.count, self.now, self.version)
+        return Sitting(self.log, planner, maker, row, begun.count, self.now, self.version, self.known.add)
 
     def start_check(self) -> Sitting:
         """Begin a Reading check: about five minutes, by playing and writing, that find the weak signs.
@@ -236,13 +273,18 @@ class Practice:
         row = self.log.sessions.begin(
             new_id(), self.learner.id, self.now(), Begun(MOST_TASKS, check=True).to_dict()
         )
-        return Sitting(self.log, self.planner, check, row, MOST_TASKS, self.now, self.version)
+        return Sitting(self.log, self.planner, check, row, MOST_TASKS, self.now, self.version, self.known.add)
 
-    def forecast(self) -> tuple[Forecast, ...]:
-        """Accuracy expected today, and in two weeks with and without today's drill, of each open feature."""
-        now, planner = self.now(), self.planner
+    def forecast(self, now: float | None = None) -> tuple[Forecast, ...]:
+        """Accuracy expected today, and in two weeks with and without today's drill, of each open feature.
+
+        ``now``: the time to tell it for, where it is not this moment.
+        """
+        now, planner = self.now() if now is None else now, self.planner
         left = self._left_over()
-        plan = self._plan_left(*left) if left else self._new_plan(self._sources(), self.questions())
+        plan = self._shown.get(left[0].id if left else NEW)
+        if plan is None:
+            plan = self._plan_left(*left) if left else self._new_plan(self._sources(), self.questions())
         drill = Counter(feature for item in plan.items for feature in item.features)
         open_now = [feature for feature in FEATURES if feature in practised(planner, now)]
         return forecast(planner.memory, open_now, now, drill)
@@ -256,8 +298,13 @@ class Practice:
         return calibration(*past_forecasts((_told(one) for one in seen), self._prior))
 
     def progress(self) -> tuple[FeatureProgress, ...]:
-        """How each feature stands: first-seen beside met-before, trend, what is taken for what."""
-        return progress_of(self.log.answers(self.learner.id), self.planner, self.now())
+        """How each feature stands: expected today and ahead, its course, its counts, its misreadings."""
+        known, now = self._up_to_date(), self.now()
+        return progress_of(known, now, {one.feature: one for one in self.forecast(now)})
+
+    def days(self) -> tuple[DayCount, ...]:
+        """Questions and minutes of each day of twelve weeks, the oldest first and today the last."""
+        return self.known.tally.days(self.day, 7 * WEEKS_ON_PROGRESS)
 
     def deck(self, name: str) -> Deck:
         """Raises LookupError where there is no such deck."""

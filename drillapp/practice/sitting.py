@@ -18,7 +18,7 @@ from drillapp.drills.kinds import KINDS, Graded
 from drillapp.drills.slot_evidence import SignRead
 from drillapp.drills.task_maker import TaskMaker
 from drillapp.drills.tasks import Task
-from drillapp.learning import Memory, Planner
+from drillapp.learning import Expected, Planner, expect, surely_apart
 from drillapp.music import FEATURES
 from drillapp.practice.conditions import conditions_of
 from drillapp.records import HELPED, Answer, FactorAnswer, LogError, PracticeLog, SittingRow
@@ -56,30 +56,27 @@ class Result:
 
 
 @dataclass(frozen=True)
-class Span:
-    """Expected accuracy with its 80 % interval, without guessing."""
-
-    low: float
-    middle: float
-    high: float
-
-
-@dataclass(frozen=True)
 class SummaryLine:
-    """A feature in one sitting: choices put and right, expected accuracy before and after."""
+    """A feature in one sitting: how often it was asked, what is expected of it without and with that.
+
+    Both are for the sitting's end, so that time away makes no difference between them.
+    """
 
     feature: str
     asked: int
-    right: int
-    before: Span
-    after: Span
+    before: Expected
+    after: Expected
+
+    @property
+    def better(self) -> bool:
+        """Whether it surely reads better than before."""
+        return self.after.middle > self.before.middle and surely_apart(self.before, self.after)
 
 
 @dataclass(frozen=True)
 class Summary:
     lines: tuple[SummaryLine, ...]
     questions: int
-    right: int
     seconds: float
 
 
@@ -98,6 +95,7 @@ class Sitting:
         of: int,
         now: Callable[[], float],
         version: str = "",
+        keep: Callable[[Answer], None] = lambda _answer: None,
     ) -> None:
         self.id = row.id
         self.learner = row.learner
@@ -105,6 +103,7 @@ class Sitting:
         self.answered = row.answered
         self._log, self._planner, self._maker = log, planner, maker
         self._now, self._version = now, version
+        self._keep_count = keep
         self._ready: Task[Any] | None = None
         self._before = planner.memory.copy()
         self._began = now()
@@ -200,27 +199,23 @@ class Sitting:
 
     def summary(self) -> Summary:
         """What was practised in this sitting and what moved, most practised first."""
-        asked: Counter[str] = Counter()
-        right: Counter[str] = Counter()
-        for evidence, _ in self._answers:
-            for one in evidence:
-                for feature in one.sharp:
-                    asked[feature] += 1
-                    right[feature] += one.correct
+        asked = Counter(feature for evidence, _ in self._answers for one in evidence for feature in one.sharp)
         now = self._now()
         lines = [
             SummaryLine(
                 feature,
                 asked[feature],
-                right[feature],
-                _span(self._before, feature, now),
-                _span(self._planner.memory, feature, now),
+                expect(self._before, feature, now),
+                expect(self._planner.memory, feature, now),
             )
             for feature in sorted(asked, key=lambda name: (-asked[name], FEATURES.index(name)))
         ]
-        return Summary(
-            tuple(lines), len(self._answers), sum(right for _, right in self._answers), now - self._began
-        )
+        return Summary(tuple(lines), len(self._answers), now - self._began)
+
+    def expected(self) -> dict[str, Expected]:
+        """What is expected of each sign now, from all that is known of the learner."""
+        now = self._now()
+        return {feature: expect(self._planner.memory, feature, now) for feature in FEATURES}
 
     def _keep(
         self,
@@ -265,6 +260,7 @@ class Sitting:
         except LogError as error:
             kept = KEPT if self._log.kept else NOT_KEPT
             notice = f"{error} {kept}"
+        self._keep_count(answer)
         told = [(one.sharp, one.correct, one.guess) for one in graded.evidence if not helped]
         conditions = conditions_of(answer.first_seen, answer.pattern, answer.tempo, answer.layers)
         self._planner.tell(now, task.asked, told, task.allowed, conditions)
@@ -278,8 +274,3 @@ def _graded(task: Task[Any], given: object, tempo: float | None) -> Graded:
 def _factor(sign: SignRead) -> FactorAnswer:
     one = sign.evidence
     return FactorAnswer(str(sign.at), one.sharp, sign.written, sign.read, one.correct, one.guess, one.present)
-
-
-def _span(memory: Memory, feature: str, now: float) -> Span:
-    belief = memory.belief(feature, now)
-    return Span(belief.low, belief.mean, belief.high)

@@ -1,29 +1,30 @@
-"""How a learner stands: accuracy by feature, from the answers in the log.
+"""How a learner stands: what is expected of each sign, and in a table of their own the answers counted.
 
-Accuracy is corrected for guessing and carries its Wilson interval and count. Patterns that were never
-seen before and patterns met before are kept apart: reading is not remembering.
+What is expected is one value of each sign, which every screen and sentence gets. Counts are of patterns never
+seen before and of patterns met before, apart: reading is not remembering. A count's share is corrected for
+guessing and carries its Wilson interval.
 """
 
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
 
 from drillapp.drills.pick import BASIC
-from drillapp.learning import Planner, corrected, diagnose
+from drillapp.learning import Expected, Forecast, Planner, corrected, expect
+from drillapp.learning.diagnosis import Evidences
 from drillapp.music import FEATURES
-from drillapp.records import Answer, Observation, evidence_of
+
+from .known import DayEnd, Known
+from .tally import Tally
 
 ERROR_RATE = 0.05  # the chance, over all signs and however often one looks, that one is called weak wrongly
-TREND_DAYS = 7  # a point of the trend looks back over so many days
-MAX_POINTS = 60
 
 
 @dataclass(frozen=True)
 class Reading:
-    """Accuracy of one feature: the middle and the interval (0 to 1) and the answers behind it.
+    """How one sign is expected to be read today.
 
     ``weak``: all evidence together shows, at the stated error rate, that it is read worse than the
     learner's other signs.
@@ -31,22 +32,22 @@ class Reading:
 
     feature: str
     opened: bool
-    low: float
-    middle: float
-    high: float
-    count: int
     weak: bool
+    expected: Expected
 
 
 @dataclass(frozen=True)
-class TrendPoint:
-    """Accuracy over the week up to and with ``day``, on all patterns."""
+class Counted:
+    """All answers about one sign on one kind of pattern: how many, how many right.
 
-    day: date
+    ``low``, ``middle``, ``high``: the share right without guessing, with its 95 % interval.
+    """
+
+    count: int
+    right: int
     low: float
     middle: float
     high: float
-    count: int
 
 
 @dataclass(frozen=True)
@@ -61,53 +62,48 @@ class Confusion:
 
 @dataclass(frozen=True)
 class FeatureProgress:
-    """How one feature stands: ``expected`` is the memory's accuracy for today, without guessing.
+    """How one feature stands.
 
-    ``confusions``: what is read as what, most frequent first.
+    ``course``: what was expected at the end of each day of practice, oldest first; ``ahead``: what is
+    expected in two weeks, None for a sign that was never practised; ``confusions``: what is read as what,
+    most frequent first.
     """
 
     feature: str
-    opened: bool
-    first_seen: Reading
-    met_before: Reading
-    trend: tuple[TrendPoint, ...]
-    expected: float
+    reading: Reading
+    first_seen: Counted
+    met_before: Counted
+    course: tuple[DayEnd, ...]
+    ahead: Forecast | None
     confusions: tuple[Confusion, ...]
 
 
-def readings_of(seen: Sequence[Observation], planner: Planner, now: float) -> tuple[Reading, ...]:
-    """Each feature's accuracy on first-seen patterns, in the order of the course."""
-    opened = set(planner.open(now))
-    by_feature = _by_feature(one for one in seen if one.first_seen)
-    weak = _weak(seen, planner, now)
+def readings_of(known: Known, now: float) -> tuple[Reading, ...]:
+    """How each sign is expected to be read, in the order of the course."""
+    planner = known.planner
+    opened, weak = set(planner.open(now)), _weak(known.tally, planner, now)
     return tuple(
-        _reading(feature, by_feature[feature], feature in opened, feature in weak) for feature in FEATURES
+        Reading(feature, feature in opened, feature in weak, expect(planner.memory, feature, now))
+        for feature in FEATURES
     )
 
 
-def progress_of(answers: Sequence[Answer], planner: Planner, now: float) -> tuple[FeatureProgress, ...]:
-    """How each feature stands, in the order of the course."""
-    opened = set(planner.open(now))
-    seen = [(answer.day, one) for answer in answers for one in evidence_of(answer)]
-    first = _by_feature(one for _, one in seen if one.first_seen)
-    met = _by_feature(one for _, one in seen if not one.first_seen)
-    dated: dict[str, list[tuple[date, Observation]]] = defaultdict(list)
-    for day, one in seen:
-        for feature in counted(one.features):
-            dated[feature].append((day, one))
-    weak = _weak([one for _, one in seen], planner, now)
-    confused = _confusions(answers)
+def progress_of(
+    known: Known, now: float, ahead: Mapping[str, Forecast] | None = None
+) -> tuple[FeatureProgress, ...]:
+    """How each sign stands, in the order of the course; ``ahead``: forecasts by feature."""
+    counts, confused, course = _counts(known.tally), _confusions(known.tally), known.course(now)
     return tuple(
         FeatureProgress(
-            feature,
-            feature in opened,
-            _reading(feature, first[feature], feature in opened, feature in weak),
-            _reading(feature, met[feature], feature in opened, feature in weak),
-            _trend(dated[feature]),
-            planner.memory.predict((feature,), now),
-            confused[feature],
+            one.feature,
+            one,
+            counts[one.feature, True],
+            counts[one.feature, False],
+            tuple(end for end in course if one.feature in end.expected),
+            (ahead or {}).get(one.feature),
+            confused[one.feature],
         )
-        for feature in FEATURES
+        for one in readings_of(known, now)
     )
 
 
@@ -124,56 +120,55 @@ def counted(features: Sequence[str]) -> tuple[str, ...]:
     return specific or tuple(features)
 
 
-def _weak(seen: Sequence[Observation], planner: Planner, now: float) -> set[str]:
+@dataclass(frozen=True)
+class _Read:
+    """So many answers that came out alike, as the diagnosis takes them."""
+
+    features: tuple[str, ...]
+    guess: float
+    correct: bool
+
+
+def _weak(tally: Tally, planner: Planner, now: float) -> set[str]:
     """The features shown to be read worse than the learner's own level, which the memory tells."""
     level = planner.memory.level(now)
     if level is None:
         return set()
-    return set(diagnose(seen, ERROR_RATE, level=level).weak)
+    table = Evidences((), level)
+    for (features, guess, _first, _sure, right), count in sorted(tally.cells.items()):
+        table.add(_Read(features, guess, right), count)
+    return set(table.judge(ERROR_RATE).weak)
 
 
-def _by_feature(seen: Iterable[Observation]) -> defaultdict[str, list[Observation]]:
-    found: defaultdict[str, list[Observation]] = defaultdict(list)
-    for one in seen:
-        for feature in counted(one.features):
-            found[feature].append(one)
+def _counts(tally: Tally) -> defaultdict[tuple[str, bool], Counted]:
+    """By feature and whether the pattern was first seen."""
+    right: Counter[tuple[str, bool]] = Counter()
+    count: Counter[tuple[str, bool]] = Counter()
+    guessed: defaultdict[tuple[str, bool], float] = defaultdict(float)
+    for (features, guess, first_seen, sure, correct), number in sorted(tally.cells.items()):
+        for feature in counted(features):
+            key = feature, first_seen
+            count[key] += number
+            right[key] += number * correct
+            guessed[key] += number * guess * sure  # Not sure is no guess: fewer answers were lucky
+    found: defaultdict[tuple[str, bool], Counted] = defaultdict(lambda: Counted(0, 0, 0.0, 0.5, 1.0))
+    for key, number in count.items():
+        share = corrected(right[key], number, guessed[key] / number)
+        found[key] = Counted(number, right[key], share.low, share.value, share.high)
     return found
 
 
-def _reading(feature: str, seen: Sequence[Observation], opened: bool, weak: bool) -> Reading:
-    low, middle, high = _accuracy(seen)
-    return Reading(feature, opened, low, middle, high, len(seen), weak)
-
-
-def _accuracy(seen: Sequence[Observation]) -> tuple[float, float, float]:
-    right = sum(one.correct for one in seen)
-    # Not sure is no guess, so it lowers the chance of lucky answers.
-    guess = sum(one.guess for one in seen if one.sure) / len(seen) if seen else 0.5
-    interval = corrected(right, len(seen), guess)
-    return interval.low, interval.value, interval.high
-
-
-def _trend(dated: Sequence[tuple[date, Observation]]) -> tuple[TrendPoint, ...]:
-    points = []
-    for day in sorted({day for day, _ in dated})[-MAX_POINTS:]:
-        window = [one for other, one in dated if day - timedelta(days=TREND_DAYS) < other <= day]
-        low, middle, high = _accuracy(window)
-        points.append(TrendPoint(day, low, middle, high, len(window)))
-    return tuple(points)
-
-
-def _confusions(answers: Iterable[Answer]) -> defaultdict[str, tuple[Confusion, ...]]:
+def _confusions(tally: Tally) -> defaultdict[str, tuple[Confusion, ...]]:
     """For each feature the misreadings, most frequent first, up to four."""
     wrong: Counter[tuple[str, str, str]] = Counter()
     shown: Counter[tuple[str, str]] = Counter()
-    for answer in answers:
-        for factor in () if answer.helped else answer.factors:
-            for feature in counted(factor.features):
-                shown[feature, factor.written] += 1
-                if factor.read is not None and factor.read != factor.written:
-                    wrong[feature, factor.written, factor.read] += 1
+    for (features, written, read), number in tally.mixes.items():
+        for feature in counted(features):
+            shown[feature, written] += number
+            if read is not None and read != written:
+                wrong[feature, written, read] += number
     found: defaultdict[str, tuple[Confusion, ...]] = defaultdict(tuple)
-    for (feature, written, read), count in wrong.most_common():
+    for (feature, written, read), count in sorted(wrong.items(), key=lambda one: (-one[1], one[0])):
         one = Confusion(written, read, count, shown[feature, written])
         found[feature] = (*found[feature], one)[:4]
     return found

@@ -4,6 +4,7 @@ Floor 2.
 """
 
 from .answer import HELPED, Answer, FactorAnswer, Observation, evidence_of, new_id
+from .entries import Entry
 from .errors import (
     FolderError,
     HandInError,
@@ -28,6 +29,7 @@ __all__ = [
     "SETTINGS",
     "Answer",
     "Collected",
+    "Entry",
     "FactorAnswer",
     "FolderError",
     "HandIn",

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from .answer import HELPED, Answer, Observation, from_checked
+from .entries import Entry, entry_of
 from .errors import HandInError, LogError, Remark
 from .handin import HandedIn, HandIn, Progress, write_hand_in
 from .learners import Learners
@@ -168,6 +169,16 @@ class PracticeLog:
             found.append((key, _observations(data, when, shared)))
         found.sort(key=lambda one: one[0])
         return [observation for _, observations in found for observation in observations]
+
+    def entries(self, learner: str) -> list[Entry]:
+        """What counts and beliefs are made of, of all answers of a learner, in order of time."""
+        shared: dict[Any, Any] = {}
+        found = [
+            ((when, device, number, data["id"]), entry_of(data, when, shared))
+            for data, when, device, number in self._timed(learner, None)
+        ]
+        found.sort(key=lambda one: one[0])
+        return [entry for _, entry in found]
 
     def count(self, learner: str | None = None) -> int:
         """How many answers there are."""

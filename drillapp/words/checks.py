@@ -14,7 +14,7 @@ WEAK, OPEN, WELL = "weak", "open", "well"
 STANDINGS: dict[str, str] = {
     WEAK: marked("weak"),
     OPEN: marked("still open"),
-    WELL: marked("reads well"),
+    WELL: marked("no weaker than the others"),
 }
 
 
@@ -28,18 +28,20 @@ def finding_sentence(finding: Finding) -> str:
         return _and_open(_("Weak: %(signs)s.") % {"signs": listed(finding.weak)}, finding)
     right = sum(right for right, _count in finding.read.values())
     count = sum(count for _right, count in finding.read.values())
+    if count and not right:
+        return _("No sign was read right, so this check cannot tell which one is weaker than the others.")
     if count and right < LOW * count:
-        return _("No sign is weaker than the others: about %(ten)d in 10 are read right.") % {
-            "ten": round(10 * right / count)
-        }
+        if finding.undecided:
+            return _and_open(_("Many signs were not read right, and none stands out yet."), finding)
+        return _("No sign is weaker than the others: all of them are misread often.")
     return _and_open(_("No weak sign was found."), finding)
 
 
 def finding_heading(pages: int, signs: int, seconds: float) -> str:
-    """How much was read, and in what time."""
+    """How much was asked, and in what time."""
     return ngettext(
-        "%(pages)d page, %(signs)d signs read, in %(time)s",
-        "%(pages)d pages, %(signs)d signs read, in %(time)s",
+        "%(pages)d page, %(signs)d signs asked, in %(time)s",
+        "%(pages)d pages, %(signs)d signs asked, in %(time)s",
         pages,
     ) % {"pages": pages, "signs": signs, "time": spent(seconds)}
 

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from drillapp.drills.plan import NO_FRESH, WAITS, Change, Reason
 from drillapp.learning import FRESH, REACH, REFRESH, REPAIR
+from drillapp.practice.plan import PlanLine
+from drillapp.practice.sitting import SummaryLine
 
 from .language import _, ngettext
 from .signs import listed, title
+from .standing import reads_about
 
 DAY = 86_400.0
 
@@ -19,19 +24,51 @@ def drill_heading(questions: int, minutes: float, unfinished: bool) -> str:
             "The drill you began, %(count)d questions left",
             questions,
         ) % {"count": questions}
-    whole = max(1, round(minutes))
-    return ngettext("This drill, about a minute", "This drill, about %(count)d minutes", whole) % {
-        "count": whole
+    time = spent(60 * max(1, round(minutes)))
+    return ngettext(
+        "%(count)d question, about %(time)s", "%(count)d questions, about %(time)s", questions
+    ) % {"count": questions, "time": time}
+
+
+def more_lines(signs: int) -> str:
+    """How many more signs a plan holds than it shows lines of; empty where it shows all."""
+    if not signs:
+        return ""
+    return ngettext("and %(count)d more sign", "and %(count)d more signs", signs) % {"count": signs}
+
+
+def summary_heading(questions: int, seconds: float) -> str:
+    """What a drill came to."""
+    return ngettext("%(count)d question in %(time)s", "%(count)d questions in %(time)s", questions) % {
+        "count": questions,
+        "time": spent(seconds),
     }
 
 
-def summary_heading(questions: int, seconds: float, right: int) -> str:
-    """What a drill came to."""
-    return ngettext(
-        "%(count)d question in %(time)s, %(right)d right",
-        "%(count)d questions in %(time)s, %(right)d right",
-        questions,
-    ) % {"count": questions, "time": spent(seconds), "right": right}
+def what_moved(better: Sequence[SummaryLine], asked: bool) -> str:
+    """What got better in a drill, in one sentence; ``asked``: whether any sign was asked."""
+    if not asked:
+        return _("No sign was asked, so none has moved.")
+    if not better:
+        return _("No sign has moved far enough to be told after one drill.")
+    if len(better) > 1:
+        return _("Better than before: %(signs)s.") % {"signs": listed(line.feature for line in better)}
+    one = better[0]
+    return _("%(sign)s: about %(now)d in 10 now, before this drill about %(before)d.") % {
+        "sign": title(one.feature),
+        "now": one.after.tenths,
+        "before": one.before.tenths,
+    }
+
+
+def what_comes(lines: Sequence[PlanLine], unfinished: bool) -> str:
+    """What the next drill asks most, in one sentence; ``unfinished``: it is one that was begun."""
+    signs = list(dict.fromkeys(line.feature for line in lines if line.feature != FRESH))[:2]
+    if not signs:
+        return _("Next come patterns never seen before.")
+    if unfinished:
+        return _("Next, the rest of the drill that you began: mostly %(signs)s.") % {"signs": listed(signs)}
+    return _("The next drill asks most about these: %(signs)s.") % {"signs": listed(signs)}
 
 
 def spent(seconds: float) -> str:
@@ -54,12 +91,13 @@ def why_there(reason: Reason) -> str:
     why = reason.why
     if reason.feature == FRESH:
         return _("never seen before · mixed signs")
-    if why == REPAIR:
-        return _("repair · reads about %(ten)d in 10") % {"ten": round(10 * reason.expected)}
+    if why == REPAIR and reason.expected is not None:
+        return _("repair · %(reads)s") % {"reads": reads_about(reason.expected)}
     if why == REFRESH and reason.since is not None:
         return _refresh(reason.since)
     if why == REACH:
-        return _("reach · opens today") if not reason.count else _("reach · opened lately")
+        met = reason.expected is not None and reason.expected.count
+        return _("reach · opened lately") if met else _("reach · opens today")
     return _("refresh · never seen before") if why == REFRESH else _("never seen before")
 
 

@@ -1,10 +1,15 @@
-"""How a learner stands, in words: expected accuracy, what is taken for what, how forecasts held."""
+"""How a learner stands, in words: expected accuracy, what is taken for what, how forecasts held.
+
+Every figure of a sign is made from its one `Expected`, in tenths.
+"""
 
 from __future__ import annotations
 
+import math
 from datetime import date
 
-from drillapp.practice.standing import Confusion
+from drillapp.learning import Expected, Forecast
+from drillapp.practice.standing import Confusion, Counted
 
 from .language import _, marked, ngettext
 from .signs import way_name
@@ -51,26 +56,99 @@ def confusion(one: Confusion) -> str:
     return words[:1].upper() + words[1:]
 
 
-def expected_today(share: float, drilled: float | None = None, without: float | None = None) -> str:
-    """How a sign is expected to read today and, where given, in two weeks with and without today's drill."""
-    today = _("Expected today: reads about %(ten)d in 10.") % {"ten": round(10 * share)}
-    if drilled is None or without is None:
-        return today
-    return _(
-        "Expected today: reads about %(ten)d in 10. Of 100 in two weeks: %(drilled)d with today's drill, "
-        "%(without)d without."
-    ) % {"ten": round(10 * share), "drilled": round(100 * drilled), "without": round(100 * without)}
+def figure(one: Expected) -> str:
+    """A sign's one figure, as short as can be: ``5 in 10``; empty where nothing can be told yet."""
+    return _("%(ten)d in 10") % {"ten": one.tenths} if one.known else ""
 
 
-def weak_and_count(weak: bool, count: int) -> str:
-    """How many answers stand behind a range, and over it whether the sign is weak; empty without answers."""
-    number = str(count) if count else ""
-    return _("weak\n%(count)s") % {"count": number} if weak else number
+def reads_about(one: Expected) -> str:
+    """The figure within a sentence: ``reads about 5 in 10``."""
+    if not one.known:
+        return _("nothing can be told yet")
+    return _("reads about %(ten)d in 10") % {"ten": one.tenths}
 
 
-def right_of(right: int, count: int) -> str:
-    """How many were read right of how many."""
-    return _("%(right)d of %(count)d right") % {"right": right, "count": count}
+def weak_and_figure(weak: bool, one: Expected) -> str:
+    """A sign's figure, and over it whether it is weak."""
+    return _("weak\n%(figure)s") % {"figure": figure(one)} if weak else figure(one)
+
+
+def untold(one: Expected, opened: bool) -> str:
+    """What stands in place of a range where there is none to be shown; empty where there is one."""
+    if one.known:
+        return ""
+    if one.count:
+        return _("nothing can be told yet")
+    return _("no answers yet") if opened else _("not opened yet")
+
+
+def expected_today(one: Expected, opened: bool = True) -> str:
+    """How a sign is expected to read today, with its range."""
+    if not one.count:
+        return unasked(opened)
+    if not one.known:
+        return _("Nothing can be told yet: the range that it may lie in is wider than half the scale.")
+    low, high = math.floor(10 * one.low), math.ceil(10 * one.high)
+    return _("Expected today: reads about %(ten)d in 10, somewhere from %(low)d to %(high)d.") % {
+        "ten": one.tenths,
+        "low": low,
+        "high": high,
+    }
+
+
+def ahead(one: Forecast) -> str:
+    """What today's drill is expected to do for a sign in two weeks; figures only where they surely differ."""
+    if not (one.drilled.known and one.without.known):
+        return _("For two weeks from now nothing can be told yet.")
+    if one.differs:
+        return _("In two weeks: about %(drilled)d in 10 with today's drill, about %(without)d without.") % {
+            "drilled": one.drilled.tenths,
+            "without": one.without.tenths,
+        }
+    if not one.asked:
+        return _("Today's drill does not ask it.")
+    return _("One drill makes too little difference in two weeks to be told in figures.")
+
+
+def over_chart(differs: bool) -> str:
+    """What the chart of a sign shows; ``differs``: it has two ends, with and without today's drill."""
+    if differs:
+        return _(
+            "Expected at the end of each day practised, then in two weeks: ring with today's drill, square "
+            "without"
+        )
+    return _("Expected at the end of each day practised, then in two weeks without practice")
+
+
+def counted_heading() -> str:
+    """What stands over the table of counts, which says that they are not what is expected."""
+    return _("All answers so far, counted: not what is expected today")
+
+
+def counts_of(one: Counted) -> tuple[str, str, str]:
+    """A row of the table of counts: answers, right, and the share without guessing of 100 with its range."""
+    if not one.count:
+        return "0", "", ""
+    share = _("%(share)d (%(low)d to %(high)d)") % {
+        "share": round(100 * one.middle),
+        "low": round(100 * one.low),
+        "high": round(100 * one.high),
+    }
+    return f"{one.count:,}", f"{one.right:,}", share
+
+
+def most_a_day(most: float, minutes: bool) -> str:
+    """What the top line of a chart of days stands for."""
+    if minutes:
+        return ngettext("%(count)d minute", "%(count)d minutes", round(most)) % {"count": round(most)}
+    return ngettext("%(count)d question", "%(count)d questions", round(most)) % {"count": round(most)}
+
+
+def more_on_progress(count: int) -> str:
+    """That so many open signs are not in the list; empty where none is."""
+    if not count:
+        return ""
+    return ngettext("%(count)d more on Progress", "%(count)d more on Progress", count) % {"count": count}
 
 
 def unasked(opened: bool) -> str:

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from sklearn.metrics import log_loss, roc_auc_score
 
-from drillapp.learning import Memory, calibration, forecast, past_forecasts
+from drillapp.learning import Memory, calibration, expect, forecast, past_forecasts
 
 DAY = 86400.0
 
@@ -19,12 +19,12 @@ def test_todays_drill_raises_what_is_expected_in_two_weeks_only_for_what_it_asks
     for day in range(5):
         memory.observe(("tie",), True, day * DAY)
         memory.observe(("rest",), True, day * DAY)
-    before = memory.belief("tie", 5 * DAY)
+    before = expect(memory, "tie", 5 * DAY)
     tie, rest = forecast(memory, ("tie", "rest"), 5 * DAY, {"tie": 6})
-    assert tie.without.mean < tie.drilled.mean
+    assert tie.without.middle < tie.drilled.middle
     assert rest.without == rest.drilled
-    assert tie.without.mean < tie.today.mean
-    assert memory.belief("tie", 5 * DAY) == before == tie.today
+    assert tie.without.middle < tie.today.middle
+    assert expect(memory, "tie", 5 * DAY) == before == tie.today
 
 
 def test_area_and_log_loss_are_those_of_scikit_learn() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from drillapp.drills.plan import Item, Plan, Reason
-from drillapp.learning import Planner
+from drillapp.learning import Planner, expect
 from drillapp.music import FEATURES
 from drillapp.practice.plan import Begun, costs_of, lines_of, questions_in
 
@@ -65,9 +65,9 @@ def test_a_lines_reason_carries_the_numbers_of_now() -> None:
     for _ in range(3):
         planner.memory.observe(("tie",), False, 100.0)
     tie, skip, fresh = lines_of(PLAN, planner, 100.0 + 86_400)
-    belief = planner.memory.belief("tie", 100.0 + 86_400)
-    assert tie.reason == Reason("repair", "tie", belief.mean, 86_400.0, 3)
-    assert (skip.reason.since, skip.reason.count) == (None, 0)
+    expected = expect(planner.memory, "tie", 100.0 + 86_400)
+    assert tie.reason == Reason("repair", "tie", expected, 86_400.0) and expected.count == 3
+    assert (skip.reason.since, skip.reason.expected.count) == (None, 0)
     assert fresh.reason == Reason("fresh", "fresh")
     (back, *_) = lines_of(PLAN, planner, 40.0)
     assert back.reason.since == 0.0  # a clock set back

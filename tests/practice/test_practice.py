@@ -81,11 +81,11 @@ def test_a_sign_that_is_always_misread_is_asked_most_by_the_second_day_it_is_ope
     standing = {one.feature: one for one in held.progress() if one.first_seen.count + one.met_before.count}
     # As low as any; who takes every X for silence misreads rests as surely, but fewer of them were asked.
     lowest = min(
-        (one.first_seen for one in standing.values() if one.first_seen.count),
-        key=lambda reading: (reading.middle, -reading.count),
+        (one for one in standing.values() if one.first_seen.count),
+        key=lambda one: (one.first_seen.middle, -one.first_seen.count),
     )
     assert lowest.feature == weak
-    assert min(standing.values(), key=lambda one: one.expected).feature == weak
+    assert min(standing.values(), key=lambda one: one.reading.expected.middle).feature == weak
     assert standing[weak].confusions
     assert all(0 < one.wrong <= one.of and one.written != one.read for one in standing[weak].confusions)
 
@@ -109,11 +109,11 @@ def test_a_restart_plans_and_reads_the_log_just_the_same(tmp_path) -> None:
     held = practice(tmp_path, clock)
     sit(held, clock, lambda question: misread(question, "tie", rng))
     clock.seconds += DAY
-    expected = [one.expected for one in held.progress()]
+    expected = [one.reading for one in held.progress()]
     readings = held.today().readings
     held.log.close()
     again = practice(tmp_path, clock)
-    assert [one.expected for one in again.progress()] == expected
+    assert [one.reading for one in again.progress()] == expected
     assert again.today().readings == readings
 
 
@@ -244,9 +244,9 @@ def test_learners_do_not_share_a_memory(tmp_path) -> None:
     sit(held, clock, lambda question: misread(question, "skip", rng))
     second = held.who.add("Odile")
     held.who.choose(second.id)
-    assert not any(one.count for one in held.today().readings)
+    assert not any(one.expected.count for one in held.today().readings)
     held.who.choose(first.id)
-    assert any(one.count for one in held.today().readings)
+    assert any(one.expected.count for one in held.today().readings)
 
 
 def test_the_sign_at_stake_is_the_one_counted() -> None:
@@ -372,8 +372,8 @@ def test_a_forecast_is_better_with_todays_drill_than_without(tmp_path) -> None:
     sit(held, clock, lambda question: misread(question, "skip", rng))
     clock.seconds += DAY
     for one in held.forecast():
-        assert one.drilled.mean >= one.without.mean
-        assert one.today.mean > one.without.mean  # two weeks away fade
+        assert one.drilled.middle >= one.without.middle
+        assert one.today.middle > one.without.middle  # two weeks away fade
 
 
 def test_what_a_question_costs_is_its_time_against_the_usual_within_bounds() -> None:

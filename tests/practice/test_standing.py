@@ -10,9 +10,10 @@ from datetime import date, datetime, timedelta, timezone
 
 import pytest
 
-from drillapp.learning import Memory, Planner, corrected
+from drillapp.learning import Memory, Planner, corrected, expect
 from drillapp.music import FEATURES
-from drillapp.practice.standing import MAX_POINTS, Confusion, counted, progress_of, readings_of
+from drillapp.practice.known import MOST_DAYS, Known
+from drillapp.practice.standing import Confusion, counted, progress_of, readings_of
 from drillapp.records import Answer, FactorAnswer, evidence_of
 
 NOON = datetime(2026, 3, 2, 12, tzinfo=timezone.utc).timestamp()
@@ -56,29 +57,32 @@ def answered(
     return found
 
 
-def planner_of(answers: list[Answer]) -> Planner:
-    memory = Memory(FEATURES)
-    for answer in answers:
+def known_of(answers: list[Answer], builds_on: dict[str, tuple[str, ...]] | None = None) -> Known:
+    known = Known("ana", Planner(FEATURES, memory=Memory(FEATURES), builds_on=builds_on or {}))
+    for answer in sorted(answers, key=lambda answer: answer.when):
+        known.add(answer)
         for one in evidence_of(answer):
-            memory.observe(one.features, one.correct, one.time, one.guess)
-    return Planner(FEATURES, memory=memory)
+            known.planner.memory.observe(one.features, one.correct, one.time, one.guess)
+    return known
 
 
 def progress(answers: list[Answer], feature: str = "tie"):
-    planner = planner_of(answers)
-    (found,) = (one for one in progress_of(answers, planner, NOON + 90 * DAY) if one.feature == feature)
+    (found,) = (one for one in progress_of(known_of(answers), NOON + 90 * DAY) if one.feature == feature)
     return found
 
 
+def counts(answers: list[Answer], feature: str = "tie"):
+    return progress(answers, feature).first_seen
+
+
 def reading(answers: list[Answer], feature: str = "tie"):
-    seen = [one for answer in answers for one in evidence_of(answer)]
-    (found,) = (one for one in readings_of(seen, planner_of(answers), NOON + 1000) if one.feature == feature)
+    (found,) = (one for one in readings_of(known_of(answers), NOON + 1000) if one.feature == feature)
     return found
 
 
 def test_accuracy_is_corrected_by_the_mean_guess_rate() -> None:
     # 9 of 12 right at a guess rate of 0.5: (0.75 - 0.5) / 0.5
-    found = reading(answered(*[True] * 9, *[False] * 3))
+    found = counts(answered(*[True] * 9, *[False] * 3))
     assert found.count == 12
     assert found.middle == pytest.approx(0.5)
     assert found.low < 0.5 < found.high
@@ -86,7 +90,7 @@ def test_accuracy_is_corrected_by_the_mean_guess_rate() -> None:
 
 def test_guess_rates_of_different_questions_are_averaged() -> None:
     # 6 at 1/2 and 6 at 1/4: 3/8; 9 of 12: (0.75 - 0.375) / 0.625
-    found = reading([*answered(*[True] * 6), *answered(*[True] * 3, *[False] * 3, guess=0.25)])
+    found = counts([*answered(*[True] * 6), *answered(*[True] * 3, *[False] * 3, guess=0.25)])
     assert found.middle == pytest.approx(0.6)
 
 
@@ -94,20 +98,23 @@ def test_who_says_not_sure_has_not_guessed() -> None:
     # 6 right of 12, 4 Not sure: guess rate 8/12 * 0.5 = 1/3; (1/2 - 1/3) / (2/3) = 1/4
     answers = answered(*[True] * 6, *[False] * 2, *[None] * 4)
     assert [one.sure for answer in answers for one in evidence_of(answer)] == [True] * 8 + [False] * 4
-    found = reading(answers)
+    found = counts(answers)
     assert found.middle == pytest.approx(0.25)
-    assert (found.low, found.high) == (corrected(6, 12, 1 / 3).low, corrected(6, 12, 1 / 3).high)
+    assert found.low == pytest.approx(corrected(6, 12, 1 / 3).low)
+    assert found.high == pytest.approx(corrected(6, 12, 1 / 3).high)
 
 
 def test_a_sign_without_answers_could_be_anything() -> None:
-    found = reading(answered(True), "triplet")
-    assert (found.count, found.low, found.high, found.weak) == (0, 0.0, 1.0, False)
+    found = counts(answered(True), "triplet")
+    assert (found.count, found.right, found.low, found.high) == (0, 0, 0.0, 1.0)
+    assert not reading(answered(True), "triplet").weak
+    assert not reading(answered(True), "triplet").expected.known
 
 
-def test_readings_are_of_patterns_never_seen_alone() -> None:
+def test_counts_keep_patterns_never_seen_and_met_before_apart() -> None:
     answers = [*answered(True, True), *answered(False, False, False, first_seen=False)]
-    assert reading(answers).count == 2
     found = progress(answers)
+    assert (found.first_seen.right, found.met_before.right) == (2, 0)
     assert (found.first_seen.count, found.met_before.count) == (2, 3)
     assert found.first_seen.middle == pytest.approx(1.0)
     assert found.met_before.middle == pytest.approx(0.0)
@@ -115,29 +122,22 @@ def test_readings_are_of_patterns_never_seen_alone() -> None:
 
 def test_a_tie_that_is_misread_is_no_beat_and_no_skip_misread() -> None:
     answers = [*answered(False), *answered(True, features=("skip", "offbeat"))]
-    assert (reading(answers, "beat").count, reading(answers, "skip").count) == (0, 1)
-    assert reading(answers, "offbeat").count == 1
+    assert (counts(answers, "beat").count, counts(answers, "skip").count) == (0, 1)
+    assert counts(answers, "offbeat").count == 1
     assert counted(("beat",)) == ("beat",)
     assert counted(("tie", "mute", "beat")) == ("tie", "mute")
 
 
 def test_signs_are_told_in_the_order_of_the_course() -> None:
-    answers = answered(True)
-    seen = [one for answer in answers for one in evidence_of(answer)]
-    planner = planner_of(answers)
-    assert tuple(one.feature for one in readings_of(seen, planner, NOON)) == FEATURES
-    assert tuple(one.feature for one in progress_of(answers, planner, NOON)) == FEATURES
+    known = known_of(answered(True))
+    assert tuple(one.feature for one in readings_of(known, NOON)) == FEATURES
+    assert tuple(one.feature for one in progress_of(known, NOON)) == FEATURES
 
 
 def test_open_is_what_was_practised_or_may_be() -> None:
-    answers = answered(True)
-    planner = Planner(FEATURES, memory=planner_of(answers).memory, builds_on={"mute": ("accent",)})
-    found = {one.feature: one.opened for one in progress_of(answers, planner, NOON)}
+    known = known_of(answered(True), {"mute": ("accent",)})
+    found = {one.feature: one.opened for one in readings_of(known, NOON)}
     assert found["tie"] and found["accent"] and not found["mute"]
-    for one in progress_of(answers, planner, NOON):
-        assert one.first_seen.opened == one.met_before.opened == one.opened
-    seen = [one for answer in answers for one in evidence_of(answer)]
-    assert {one.feature: one.opened for one in readings_of(seen, planner, NOON)} == found
 
 
 def test_a_weak_sign_is_called_weak() -> None:
@@ -146,35 +146,30 @@ def test_a_weak_sign_is_called_weak() -> None:
         *answered(*[True] * 60, features=("mute",)),
         *answered(*[True] * 60, features=("accent",)),
     ]
-    assert reading(answers).weak and progress(answers).first_seen.weak and progress(answers).met_before.weak
+    assert reading(answers).weak and progress(answers).reading.weak
     assert not reading(answers, "mute").weak
 
 
-def test_a_point_of_the_trend_looks_back_seven_days_with_its_own() -> None:
-    answers = [*answered(False), *answered(True, day=6), *answered(True, day=7), *answered(True, day=13)]
-    trend = progress(answers).trend
-    day = date(2026, 3, 2)
-    # 2 to 8 March are seven days; on the 9th the 2nd is out; on the 15th the 8th is out, the 9th in
-    assert [(point.day, point.count) for point in trend] == [
-        (day, 1),
-        (day + timedelta(6), 2),
-        (day + timedelta(7), 2),
-        (day + timedelta(13), 2),
-    ]
-    assert trend[1].middle == pytest.approx(0.0)  # one of two at a guess rate of one half
-    assert trend[2].middle == pytest.approx(1.0)
+def test_the_course_has_what_was_expected_at_the_end_of_each_day() -> None:
+    answers = [*answered(False), *answered(True, True, day=6)]
+    memory = Memory(FEATURES)
+    ends = []
+    for day in (answers[:1], answers[1:]):
+        for answer in day:
+            for one in evidence_of(answer):
+                memory.observe(one.features, one.correct, one.time, one.guess)
+        ends.append(expect(memory, "tie", day[-1].when))
+    course = progress(answers).course
+    assert [end.day for end in course] == [date(2026, 3, 2), date(2026, 3, 8)]
+    assert [end.expected["tie"] for end in course] == ends
+    assert progress(answers, "triplet").course == ()
 
 
-def test_the_trend_takes_patterns_met_before_with_those_never_seen() -> None:
-    (point,) = progress([*answered(True), *answered(True, True, first_seen=False)]).trend
-    assert point.count == 3
-
-
-def test_the_trend_keeps_the_last_sixty_days_with_answers() -> None:
+def test_the_course_keeps_the_last_sixty_days_with_answers() -> None:
     answers = [one for day in range(62) for one in answered(True, day=day)]
-    trend = progress(answers).trend
-    assert len(trend) == MAX_POINTS == 60
-    assert trend[-1].day == date(2026, 3, 2) + timedelta(61)
+    course = progress(answers).course
+    assert len(course) == MOST_DAYS == 60
+    assert course[-1].day == date(2026, 3, 2) + timedelta(61)
 
 
 def test_what_was_taken_for_what_is_counted_of_all_that_were_shown() -> None:
@@ -199,8 +194,10 @@ def test_the_four_commonest_misreadings_are_told() -> None:
     assert [one.read for one in progress(answers).confusions] == ["a", "b", "c", "d"]
 
 
-def test_expected_is_the_memorys_own() -> None:
+def test_expected_is_the_memorys_own_belief() -> None:
     answers = answered(True, False, True)
-    planner = planner_of(answers)
-    expected = planner.memory.predict(("tie",), NOON + 90 * DAY)
-    assert progress(answers).expected == expected
+    known = known_of(answers)
+    belief = known.planner.memory.belief("tie", NOON + 90 * DAY)
+    found = progress(answers).reading.expected
+    assert (found.low, found.middle, found.high) == (belief.low, belief.mean, belief.high)
+    assert (found.count, found.last) == (3, answers[-1].when)

@@ -18,10 +18,12 @@ from drillapp.decks.faults import Fault
 from drillapp.drills import NoQuestion, pick_question
 from drillapp.drills.kinds import KINDS
 from drillapp.drills.plan import Reason
-from drillapp.learning import calibration
+from drillapp.learning import Expected, Forecast, calibration
 from drillapp.music import FEATURES, parse
 from drillapp.practice.notice import Notice
-from drillapp.practice.standing import Confusion
+from drillapp.practice.sitting import Summary, SummaryLine
+from drillapp.practice.standing import Confusion, Counted
+from drillapp.practice.tally import DayCount
 from drillapp.screens.frame.kivy_setup import prepare_kivy
 from drillapp.screens.frame.options import Options
 from drillapp.sound import open_player
@@ -154,6 +156,15 @@ class StandIn:
     def restore_learner(self, learner: str) -> None:
         next(one for one in self._learners if one.id == learner).archived = False
 
+    ready = True
+
+    def take_up(self) -> None:
+        """Nothing: all is there."""
+
+    def _expected(self, feature: str, shift: float = 0.0) -> Expected:
+        one = self._reading(feature, shift)
+        return one.expected
+
     def _reading(self, feature: str, shift: float = 0.0) -> Row:
         opened = not self.empty and FEATURES.index(feature) < 9
         middle = {"tie": 0.58, "rest": 0.77, "mute": 0.88}.get(
@@ -164,17 +175,19 @@ class StandIn:
         return Row(
             feature=feature,
             opened=opened or feature == "beat",
-            low=max(0.0, middle - width),
-            middle=middle,
-            high=min(1.0, middle + width),
-            count=count,
+            expected=Expected(feature, max(0.0, middle - width), middle, min(1.0, middle + width), count),
             weak=feature == "tie" and opened,
         )
 
     def today(self) -> Row:
         lines = (
-            Row(feature="tie", why="repair", reason=Reason("repair", "tie", 0.6), count=4),
-            Row(feature="rest", why="refresh", reason=Reason("refresh", "rest", 0.9, 7 * 86_400.0), count=3),
+            Row(feature="tie", why="repair", reason=Reason("repair", "tie", self._expected("tie")), count=4),
+            Row(
+                feature="rest",
+                why="refresh",
+                reason=Reason("refresh", "rest", self._expected("rest"), 7 * 86_400.0),
+                count=3,
+            ),
             Row(feature="accent", why="reach", reason=Reason("reach", "accent"), count=2),
             Row(feature="fresh", why="fresh", reason=Reason("fresh", "fresh"), count=3),
         )
@@ -190,51 +203,56 @@ class StandIn:
             questions=12,
             lines=lines,
             readings=readings,
+            days=self.days()[-42:],
             unfinished=self.many,
             notices=(),
         )
 
+    def days(self) -> tuple[DayCount, ...]:
+        """Twelve weeks; every fifth day nothing was done."""
+        back = [] if self.empty else [n for n in range(84) if n % 5]
+        return tuple(
+            DayCount(self.day - timedelta(83 - n), (9 + n % 4) * (n in back), (8.0 + n % 3) * (n in back))
+            for n in range(84)
+        )
+
     def progress(self) -> tuple[Row, ...]:
-        def trend(feature: str) -> tuple[Row, ...]:
-            base = self._reading(feature)
-            if not base.count:
+        def course(feature: str) -> tuple[Row, ...]:
+            if not self._expected(feature).count:
                 return ()
             return tuple(
                 Row(
                     day=date(2026, 9, 3) + timedelta(days=3 * k),
-                    low=max(0, base.low - 0.3 + 0.03 * k),
-                    middle=base.middle - 0.25 + 0.028 * k,
-                    high=min(1, base.high - 0.2 + 0.022 * k),
-                    count=6 + k,
+                    expected={feature: self._expected(feature, 0.25 - 0.028 * k)},
                 )
                 for k in range(9)
             )
 
+        def counts(feature: str) -> Counted:
+            count = self._expected(feature).count
+            middle = self._expected(feature).middle
+            return Counted(count, round(count * middle), middle - 0.1, middle, min(1.0, middle + 0.1))
+
+        def ahead(feature: str) -> Forecast | None:
+            if not self._expected(feature).count:
+                return None
+            today, without, drilled = (self._expected(feature, shift) for shift in (0.0, 0.2, 0.1))
+            return Forecast(feature, today, without, drilled, 4 * (feature in ("tie", "rest", "accent")))
+
         return tuple(
             Row(
                 feature=f,
-                opened=self._reading(f).opened,
-                first_seen=self._reading(f),
-                met_before=self._reading(f, -0.04),
-                trend=trend(f),
-                expected=self._reading(f).middle,
+                reading=self._reading(f),
+                first_seen=counts(f),
+                met_before=counts(f),
+                course=course(f),
+                ahead=ahead(f),
                 confusions=CONFUSIONS if f == "tie" else (),
             )
             for f in FEATURES
         )
 
     day = date(2026, 9, 28)
-
-    def forecast(self) -> tuple[Row, ...]:
-        def belief(feature: str, shift: float) -> Row:
-            one = self._reading(feature, shift)
-            return Row(low=one.low, mean=one.middle, high=one.high)
-
-        return tuple(
-            Row(feature=f, today=belief(f, 0.0), without=belief(f, 0.2), drilled=belief(f, 0.1))
-            for f in FEATURES
-            if self._reading(f).count
-        )
 
     def met(self) -> set[str]:
         return {parse(TEXTS[0][1]).text}
@@ -321,24 +339,13 @@ class StandInSitting:
         kept = graded.set_aside is None
         return Row(task=task, graded=graded, right=graded.right, kept=kept, notice="", counted=counted)
 
-    def summary(self) -> Row:
-        reading = self._practice._reading
+    def summary(self) -> Summary:
+        expected = self._practice._expected
         lines = tuple(
-            Row(
-                feature=f,
-                asked=n,
-                right=r,
-                before=reading(f, 0.06),
-                after=reading(f),
-            )
-            for f, n, r in (("tie", 5, 3), ("rest", 3, 3), ("accent", 4, 2))
+            SummaryLine(f, n, expected(f, shift), expected(f))
+            for f, n, shift in (("tie", 5, 0.2), ("rest", 3, 0.06), ("accent", 4, 0.06))
         )
-        return Row(
-            lines=lines,
-            questions=len(self._results),
-            right=sum(one.right for one in self._results),
-            seconds=512.0,
-        )
+        return Summary(lines, len(self._results), 512.0)
 
 
 def main() -> None:

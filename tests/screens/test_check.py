@@ -51,10 +51,10 @@ def test_a_check_ends_with_a_finding_and_leaves_the_days_drill_to_go_on_with(
                 "the next page",
             )
         assert 0 < pages <= MOST_TASKS
-        # Whoever reads nothing at all has no one sign that is weaker than the others.
-        assert seen["sentence"].startswith("No sign is weaker than the others: about 0 in 10")
-        assert {standing for standing, *_ in seen["rows"].values()} <= {"still open", "reads well"}
-        assert all(right == 0 for _, right, _ in seen["rows"].values())
+        # Of whoever reads nothing at all it cannot be said which sign is weaker than the others.
+        assert seen["sentence"].startswith("No sign was read right, so this check cannot tell")
+        standings = {standing for standing, _ in seen["rows"].values()}
+        assert standings <= {"still open", "no weaker than the others"}
         app.press("Return")
         app.wait(screen="today")
         app.press("Return")

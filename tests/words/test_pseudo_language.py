@@ -20,7 +20,10 @@ from drillapp.drills.kinds import KINDS
 from drillapp.drills.kinds.by_hand import SlotBySlot
 from drillapp.drills.plan import NO_FRESH, NO_PAGE, WAITS, Change, Item, Reason
 from drillapp.drills.verdicts import VERDICTS
+from drillapp.learning import Expected, Forecast
 from drillapp.music import parse
+from drillapp.practice.plan import PlanLine
+from drillapp.practice.sitting import SummaryLine
 from drillapp.practice.standing import Confusion
 from drillapp.records.errors import Remark
 from drillapp.sound import Calibration
@@ -53,6 +56,12 @@ FOUND = Finding(("tie",), ("beat",), ("skip",), {"tie": (1, 5)}, 0.05)
 TOLD = Told("stroke", 4, "tied on", "struck"), Told("meter", 0, "3 beats", "4 beats")
 TAPPED = Calibration(0.142, 0.011, 12)
 DAY = date(2026, 11, 3)
+NONE = Expected("tie", 0.1, 0.5, 0.8, 0)
+WIDE = Expected("tie", 0.1, 0.5, 0.8, 2)
+HALF = Expected("tie", 0.4, 0.5, 0.6, 9)
+MOST = Expected("tie", 0.7, 0.8, 0.9, 9)
+MOVED = SummaryLine("tie", 3, HALF, MOST)
+LINE = PlanLine("tie", "repair", 3, Reason("repair", "tie", HALF))
 FOLDER = Path("/tmp")
 
 SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
@@ -69,6 +78,8 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
         (replace(FOUND, weak=()),),
         (replace(FOUND, undecided=("skip",) * 5),),
         (replace(FOUND, weak=(), read={}, undecided=()),),
+        (replace(FOUND, weak=(), undecided=()),),
+        (replace(FOUND, weak=(), read={"tie": (0, 5)}),),
     ],
     checks.finding_heading: [(1, 9, 300.0), (2, 9, 300.0)],
     checks.sureness: [(0.05,)],
@@ -103,16 +114,19 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
     latency.looks_wrong: [(True,), (False,)],
     places.place_name: [(PAGE, 3)],
     plan.drill_heading: [(1, 9.0, True), (2, 9.0, True), (2, 9.0, False), (2, 1.0, False)],
-    plan.summary_heading: [(1, 61.0, 1), (2, 512.0, 1)],
+    plan.more_lines: [(1,), (2,)],
+    plan.summary_heading: [(1, 61.0), (2, 512.0)],
+    plan.what_moved: [([], True), ([], False), ([MOVED], True), ([MOVED, MOVED], True)],
+    plan.what_comes: [([LINE], True), ([LINE], False), ([], False)],
     plan.spent: [(1.0,), (61.0,), (512.0,)],
     plan.question_place: [(1, 12), (1, 0)],
     plan.why_there: [
         (Reason("fresh", "fresh"),),
-        (Reason("fresh", "tie", 0.5, 9.0, 1),),
-        (Reason("repair", "tie", 0.5, 9.0, 1),),
+        (Reason("fresh", "tie", HALF, 9.0),),
+        (Reason("repair", "tie", HALF, 9.0),),
         (Reason("reach", "tie"),),
-        (Reason("reach", "tie", 0.5, 9.0, 1),),
-        *((Reason("refresh", "tie", 0.5, days * 86_400.0, 1),) for days in (0.3, 1.2, 4.0, 7.0, 30.0)),
+        (Reason("reach", "tie", HALF, 9.0),),
+        *((Reason("refresh", "tie", HALF, days * 86_400.0),) for days in (0.3, 1.2, 4.0, 7.0, 30.0)),
     ],
     plan.changed: [
         (Change(code, 3, Item(("tie",), "reach"), Item(("skip",), "repair"), "skip"),)
@@ -141,16 +155,28 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
     slots.how_often: [(1,), (2,), (4,)],
     slots.slots_left: [(1,), (2,)],
     standing.confusion: [(Confusion("tied on", "struck", 4, 9),)],
-    standing.expected_today: [(0.5,), (0.5, 0.6, 0.5)],
+    standing.figure: [(HALF,)],
+    standing.reads_about: [(HALF,), (WIDE,)],
+    standing.weak_and_figure: [(True, HALF), (False, HALF)],
+    standing.untold: [(WIDE, True), (NONE, True), (NONE, False)],
+    standing.expected_today: [(HALF,), (WIDE,), (NONE,)],
+    standing.ahead: [
+        (Forecast("tie", HALF, HALF, MOST, 3),),
+        (Forecast("tie", HALF, HALF, HALF, 3),),
+        (Forecast("tie", HALF, HALF, HALF, 0),),
+        (Forecast("tie", HALF, WIDE, HALF, 0),),
+    ],
+    standing.over_chart: [(True,), (False,)],
+    standing.counted_heading: [()],
+    standing.most_a_day: [(1, True), (2, True), (1, False), (2, False)],
+    standing.more_on_progress: [(1,), (2,)],
     standing.unasked: [(True,), (False,)],
     standing.forecasts_held: [(0, 0.0), (1, 0.1), (100, 0.1)],
     standing.short_day: [(DAY,)],
     standing.long_day: [(DAY,)],
-    standing.weak_and_count: [(True, 4)],
-    standing.right_of: [(1, 2)],
 }
 #: what is the same in every language, or no sentence
-SAME = {settings.in_full, keys.key_caption, decks.fault_line, signs.beats_of}
+SAME = {standing.counts_of, settings.in_full, keys.key_caption, decks.fault_line, signs.beats_of}
 
 
 def test_every_function_of_the_room_is_in_the_run() -> None:

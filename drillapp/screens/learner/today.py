@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
-from kivy.properties import BooleanProperty, NumericProperty, StringProperty
+from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from drillapp.drills import NoQuestion
+from drillapp.learning import FRESH
 from drillapp.practice.notice import Notice
+from drillapp.practice.plan import PlanLine
+from drillapp.practice.standing import Reading
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.questions import flow
 from drillapp.screens.widgets.readings import ReadingRow
 from drillapp.words.checks import no_check
 from drillapp.words.faults import fault_said
-from drillapp.words.plan import drill_heading, why_there
+from drillapp.words.language import _
+from drillapp.words.plan import drill_heading, more_lines, why_there
 from drillapp.words.signs import title
+from drillapp.words.standing import more_on_progress
+
+MOST_LINES = 4
+FEWEST_READINGS = 3
 
 
 class PlanRow(BoxLayout):
@@ -33,15 +41,44 @@ class Today(Screen):
 
     who = StringProperty("")
     heading = StringProperty("")
+    more = StringProperty("")
+    more_readings = StringProperty("")
     unfinished = BooleanProperty(False)
+    days = ListProperty([])
+    filled = BooleanProperty(False)
+    _asked: object = None
+
+    def __init__(self, *given: Any) -> None:
+        super().__init__(*given)
+        self._rows: list[ReadingRow] = []
+        self._order: list[str] = []
+        self.ids.scroll.bind(height=lambda *_args: self._fit_readings())
+        self.ids.rest.bind(minimum_height=lambda *_args: self._fit_readings())
 
     def enter(self, **_given: Any) -> None:
+        practice = self.app.practice
+        self.who = practice.learner.name
+        if practice.ready:
+            self._fill()
+            return
+        # A long log takes a moment: the first frame does not wait for it.
+        self.filled, self.heading = False, _("Going through the practice log ...")
+        asked = self._asked = object()
+        self.app.worker.do(practice.take_up, lambda _done: self._fill() if asked is self._asked else None)
+
+    def leave(self) -> None:
+        self._asked = None
+
+    def _fill(self) -> None:
         today = self.app.practice.today()
-        self.who = today.learner.name
-        self.unfinished = today.unfinished
+        for notice in today.notices:
+            self.app.tell(notice)
+        self.filled, self.unfinished = True, today.unfinished
         self.heading = drill_heading(today.questions, today.minutes, today.unfinished)
+        shown, rest = weightiest(today.lines)
+        self.more = more_lines(len({line.feature for line in rest} - {line.feature for line in shown}))
         self.ids.plan.clear_widgets()
-        for line in today.lines:
+        for line in shown:
             self.ids.plan.add_widget(
                 PlanRow(
                     feature=line.feature,
@@ -50,21 +87,38 @@ class Today(Screen):
                     count=line.count,
                 )
             )
-        for notice in today.notices:
-            self.app.tell(notice)
-        self.ids.readings.clear_widgets()
-        for reading in sorted(today.readings, key=lambda reading: not reading.opened):
+        self.days = [day.minutes for day in today.days]
+        self._rows = []
+        for reading in in_order_of_need(today.readings, [line.feature for line in shown]):
             row = ReadingRow(ident=f"reading-{reading.feature}")
             row.show(reading)
             row.bind(on_release=lambda row: self.app.go("progress", feature=row.feature))
-            self.ids.readings.add_widget(row)
-        self.ids.scroll.scroll_y = 1
+            self._rows.append(row)
+        self._order = [reading.feature for reading in today.readings]
+        self._fit_readings(anew=True)
+        self.ids.scroll.scroll_y = self.ids.plan_scroll.scroll_y = 1
+
+    def _fit_readings(self, anew: bool = False) -> None:
+        """As many readings as there is room for, those most needed, in the order of the course."""
+        box = self.ids.readings
+        room = self.ids.scroll.height - self.ids.rest.minimum_height - self.ids.heads.minimum_height
+        high = max((row.height for row in self._rows), default=1)
+        count = min(len(self._rows), max(FEWEST_READINGS, int(room // max(high, 1))))
+        if not anew and count == len(box.children):
+            return
+        self.more_readings = more_on_progress(len(self._rows) - count)
+        box.clear_widgets()
+        for row in sorted(self._rows[:count], key=lambda row: self._order.index(row.feature)):
+            box.add_widget(row)
 
     def start(self) -> None:
-        flow.begin(self.app, self.app.practice.start())
+        if self.filled:
+            flow.begin(self.app, self.app.practice.start())
 
     def check(self) -> None:
         """Begin a Reading check, or say why there is nothing to check."""
+        if not self.filled:
+            return
         try:
             session = self.app.practice.start_check()
         except NoQuestion as nothing:
@@ -75,8 +129,31 @@ class Today(Screen):
     def acts(self) -> dict[str, Callable[[], object]]:
         return {"enter": self.start, "c": self.check}
 
+    def traced(self) -> dict[str, object]:
+        return {"filled": self.filled, "readings": {row.feature: row.figure for row in self._rows}}
+
     def back(self) -> None:
         """There is nothing behind Today."""
+
+
+def weightiest(lines: Sequence[PlanLine]) -> tuple[list[PlanLine], list[PlanLine]]:
+    """The lines that are shown, fresh patterns always among them, and the others."""
+    ranked = sorted(lines, key=lambda line: (line.feature != FRESH, -line.count))
+    kept = ranked[:MOST_LINES]
+    return [line for line in lines if line in kept], ranked[MOST_LINES:]
+
+
+def in_order_of_need(readings: Sequence[Reading], planned: Sequence[str]) -> list[Reading]:
+    """The readings of open signs: weak ones first, then those of the plan, then the least well read."""
+    return sorted(
+        (one for one in readings if one.opened),
+        key=lambda one: (
+            not one.weak,
+            one.feature not in planned,
+            not one.expected.known,
+            one.expected.middle,
+        ),
+    )
 
 
 load_kv(__file__)

@@ -14,6 +14,7 @@ from typing import Any
 from drillapp.drills import Finding
 from drillapp.drills.kinds import KINDS, Kind
 from drillapp.drills.tasks import Task
+from drillapp.learning import Expected
 from drillapp.music import Pattern
 from drillapp.practice.sitting import Result, Sitting, Summary
 from drillapp.screens.sound.sounds import Sound
@@ -118,6 +119,11 @@ class DrillState:
     def summary(self) -> Summary:
         with self._lock:
             return self.sitting.summary()
+
+    def expected(self) -> dict[str, Expected]:
+        """What is expected of each sign now."""
+        with self._lock:
+            return self.sitting.expected()
 
     def finding(self) -> Finding | None:
         """What a Reading check has found so far; None where the sitting is none."""

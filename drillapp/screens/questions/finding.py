@@ -1,8 +1,8 @@
-"""What a Reading check found: which signs are weak, which read well, which are still open."""
+"""What a Reading check found: which signs are weak, which are no weaker than the others, which are open."""
 
 from __future__ import annotations
 
-from kivy.properties import BooleanProperty, NumericProperty, StringProperty
+from kivy.properties import BooleanProperty, ListProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from drillapp.screens.frame.base import load_kv
@@ -10,15 +10,17 @@ from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.questions.summary import End
 from drillapp.words import checks as words
 from drillapp.words.signs import title
+from drillapp.words.standing import figure, untold
 
 
 class FindingRow(BoxLayout):
-    """A sign: its picture, its name, how many of it were read right of how many, and what follows."""
+    """A sign: its picture, its name, what the check found, and what is expected of it from all answers."""
 
     feature = StringProperty("")
     title = StringProperty("")
-    right = NumericProperty(0)
-    count = NumericProperty(0)
+    figure = StringProperty("")
+    untold = StringProperty("")
+    reading = ListProperty([0, 0, 0])
     standing = StringProperty("")
     weak = BooleanProperty(False)
 
@@ -31,7 +33,7 @@ class FindingView(End):
 
     def enter(self, drilling: DrillState | None = None, **_given: object) -> None:
         assert drilling is not None
-        summary, finding = drilling.summary(), drilling.finding()
+        summary, finding, expected = drilling.summary(), drilling.finding(), drilling.expected()
         assert finding is not None
         read = sum(count for _, count in finding.read.values())
         self.heading = words.finding_heading(summary.questions, read, summary.seconds)
@@ -44,12 +46,14 @@ class FindingView(End):
             (finding.sound, words.WELL),
         ):
             for feature in features:
-                right, count = finding.read[feature]
-                row = FindingRow(feature=feature, title=title(feature), right=right, count=count)
+                one = expected[feature]
+                row = FindingRow(feature=feature, title=title(feature))
+                row.figure, row.untold = figure(one), untold(one, opened=True)
+                row.reading = [one.low, one.middle, one.high]
                 row.weak, row.standing = standing == words.WEAK, words.standing_name(standing)
                 self.ids.rows.add_widget(row)
         self.ids.scroll.scroll_y = 1
-        self._rows = [(row.feature, row.standing, row.right, row.count) for row in self.ids.rows.children]
+        self._rows = [(row.feature, row.standing, row.figure) for row in self.ids.rows.children]
 
     def traced(self) -> dict[str, object]:
         return {"sentence": self.sentence, "rows": {name: rest for name, *rest in self._rows}}

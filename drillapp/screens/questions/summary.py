@@ -5,26 +5,27 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from kivy.properties import ListProperty, NumericProperty, StringProperty
+from kivy.properties import ListProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
-from drillapp.practice.sitting import Span
+from drillapp.learning import Expected
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.widgets import readings
-from drillapp.words.plan import summary_heading
+from drillapp.words.plan import summary_heading, what_comes, what_moved
 from drillapp.words.signs import title
+from drillapp.words.standing import figure, untold
 
 assert readings
 
 
 class SummaryRow(BoxLayout):
-    """A feature: its sign, its name, how many were right of how many, its range before and after."""
+    """A feature: its sign, its name, its figure, its range before and after."""
 
     feature = StringProperty("")
     title = StringProperty("")
-    asked = NumericProperty(0)
-    right = NumericProperty(0)
+    figure = StringProperty("")
+    untold = StringProperty("")
     reading = ListProperty([0, 0, 0])
     before = ListProperty([])
 
@@ -39,24 +40,30 @@ class End(Screen):
 
 
 class SummaryView(End):
-    """Shown after the last answer."""
+    """Shown after the last answer: a sentence on what got better, one on what comes next, the ranges."""
+
+    moved = StringProperty("")
+    comes = StringProperty("")
 
     def enter(self, drilling: DrillState | None = None, **_given: object) -> None:
         assert drilling is not None
         summary = drilling.summary()
-        self.heading = summary_heading(summary.questions, summary.seconds, summary.right)
+        today = self.app.practice.today()
+        self.heading = summary_heading(summary.questions, summary.seconds)
+        self.moved = what_moved([line for line in summary.lines if line.better], bool(summary.lines))
+        self.comes = what_comes(today.lines, today.unfinished)
         self.ids.lines.clear_widgets()
         for line in summary.lines:
-            row = SummaryRow(
-                feature=line.feature, title=title(line.feature), asked=line.asked, right=line.right
-            )
-            row.reading, row.before = _span(line.after), _span(line.before)
+            row = SummaryRow(feature=line.feature, title=title(line.feature))
+            row.figure, row.untold = figure(line.after), untold(line.after, opened=True)
+            row.reading = _span(line.after)
+            row.before = _span(line.before) if line.before.known else []
             self.ids.lines.add_widget(row)
         self.ids.scroll.scroll_y = 1
 
 
-def _span(belief: Span) -> list[float]:
-    return [belief.low, belief.middle, belief.high]
+def _span(one: Expected) -> list[float]:
+    return [one.low, one.middle, one.high]
 
 
 load_kv(__file__)

@@ -1,4 +1,4 @@
-"""Accuracy as a range with a tick, and how it has moved: never a bare percentage, always with its count."""
+"""Expected accuracy as a range with a tick, and how it has moved: never a bare percentage; days as bars."""
 
 from __future__ import annotations
 
@@ -24,8 +24,10 @@ from drillapp.screens.widgets import basic, sign
 from drillapp.screens.widgets.drawn import Add, Drawn
 from drillapp.screens.widgets.focus import Focusable
 from drillapp.words.signs import title
+from drillapp.words.standing import untold, weak_and_figure
 
 __all__ = [
+    "DayBars",
     "Dots",
     "FeatureRow",
     "HeldChart",
@@ -38,7 +40,7 @@ __all__ = [
 
 
 class RangeBar(Drawn):
-    """A line from none to all with quarter marks; on it the range, and a tick at the estimate.
+    """A line from none to all with a mark at the half; on it the range, and a tick at the estimate.
 
     ``empty`` leaves the bare line. A ``weak`` range has the mark's colour; its row says so in words too.
     ``before`` (low, middle, high), where it is given, is drawn hollow under the range.
@@ -56,10 +58,10 @@ class RangeBar(Drawn):
         u = look.u
         left, wide = self.x + 2 * u, self.width - 4 * u
         middle = self.center_y
-        add(Color(*look.rule))
-        add(Rectangle(pos=(left, middle - 0.75 * u), size=(wide, 1.5 * u)))
-        for quarter in range(5):
-            add(Rectangle(pos=(left + wide * quarter / 4 - 0.75 * u, middle - 6 * u), size=(1.5 * u, 12 * u)))
+        add(Color(*look.second))
+        add(Rectangle(pos=(left, middle - 0.6 * u), size=(wide, 1.2 * u)))
+        for half in range(3):
+            add(Rectangle(pos=(left + wide * half / 2 - 0.6 * u, middle - 6 * u), size=(1.2 * u, 12 * u)))
         if self.before:
             low, tick, high = self.before
             x1, x2 = left + wide * low, left + wide * high
@@ -70,9 +72,9 @@ class RangeBar(Drawn):
         if self.empty:
             return
         x1, x2 = left + wide * self.low, left + wide * self.high
-        if x2 - x1 < 10 * u:
+        if x2 - x1 < 20 * u:  # else the tick would hide it
             centre = (x1 + x2) / 2
-            x1, x2 = centre - 5 * u, centre + 5 * u
+            x1, x2 = centre - 10 * u, centre + 10 * u
         add(Color(*(look.mark if self.weak else look.action)))
         add(
             SmoothRoundedRectangle(
@@ -87,12 +89,16 @@ class RangeBar(Drawn):
 
 
 class FeatureRow(Focusable, BoxLayout):
-    """What a row shows of one of the practice's readings: a feature, its range, from how many answers."""
+    """What a row shows of one of the practice's readings: a feature, its range, its figure.
+
+    ``untold`` stands in place of the range where nothing can be told.
+    """
 
     feature = StringProperty("")
     title = StringProperty("")
     reading = ListProperty([0, 0, 0])
-    count = NumericProperty(0)
+    figure = StringProperty("")
+    untold = StringProperty("")
     weak = BooleanProperty(False)
     opened = BooleanProperty(True)
 
@@ -102,13 +108,15 @@ class FeatureRow(Focusable, BoxLayout):
 
     def show(self, reading: Reading) -> None:
         """Show one of the practice's readings."""
+        one = reading.expected
         self.feature, self.title = reading.feature, title(reading.feature)
-        self.opened, self.count, self.weak = reading.opened, reading.count, reading.weak
-        self.reading = [reading.low, reading.middle, reading.high]
+        self.opened, self.weak = reading.opened, reading.weak
+        self.reading = [one.low, one.middle, one.high]
+        self.figure, self.untold = weak_and_figure(reading.weak, one), untold(one, reading.opened)
 
 
 class ReadingRow(FeatureRow):
-    """A feature's sign, its name, its range, and from how many answers."""
+    """A feature's sign, its name, its range, its figure."""
 
 
 class Dots(Drawn):
@@ -132,8 +140,28 @@ class Dots(Drawn):
             add(SmoothEllipse(pos=(x, y), size=(size, size)))
 
 
+class DayBars(Drawn):
+    """A bar for each day, the highest as high as there is room; a short dash where nothing was done."""
+
+    values = ListProperty([])
+    watched = ("values",)
+
+    def draw(self, add: Add) -> None:
+        if not self.values:
+            return
+        u = look.u
+        most = max(*self.values, 1.0)
+        step = self.width / len(self.values)
+        wide = min(step * 0.62, 14 * u)
+        for number, value in enumerate(self.values):
+            x = self.x + step * number + (step - wide) / 2
+            add(Color(*(look.action if value else look.second)))
+            high = max(self.height * value / most, 3 * u) if value else 2 * u
+            add(Rectangle(pos=(x, self.y), size=(wide, high)))
+
+
 class TrendChart(Drawn):
-    """Readings over days: a whisker for each range, a disc for each estimate, joined by a line.
+    """Expectations over days: a whisker for each range, a disc for each estimate, joined by a line.
 
     ``points``: (day, low, middle, high) in order. The ground line is none, the top line is all. ``ahead``:
     what is expected, as three such tuples: today, later without today's drill (a hollow square on a band)
@@ -148,10 +176,9 @@ class TrendChart(Drawn):
         u = look.u
         left, right = float(self.x + 10 * u), float(self.right - 10 * u)
         bottom, high = float(self.y + 6 * u), float(self.height - 12 * u)
-        add(Color(*look.rule))
-        for quarter in range(5):
-            y = bottom + high * quarter / 4
-            add(Rectangle(pos=(self.x, y - 0.5), size=(self.width, 1.3 * u if quarter in (0, 4) else 1)))
+        add(Color(*look.second))
+        for half in range(3):
+            add(Rectangle(pos=(self.x, bottom + high * half / 2 - 0.5), size=(self.width, 1.0)))
         if not self.points and not self.ahead:
             return
         days = [day for day, *_ in (*self.points, *self.ahead)]
@@ -169,18 +196,19 @@ class TrendChart(Drawn):
 
         if self.ahead:
             self._draw_ahead(add, at)
+        disc = min(6 * u, max(2 * u, 0.4 * (right - left) / max(last - first, 1)))  # many days: smaller marks
         add(Color(*look.second))
         for day, low, _, top in self.points:
             x = place(day)
-            add(Rectangle(pos=(x - u, bottom + high * low), size=(2 * u, high * (top - low))))
+            add(Rectangle(pos=(x - disc / 6, bottom + high * low), size=(disc / 3, high * (top - low))))
             for end in (low, top):
-                add(Rectangle(pos=(x - 5 * u, bottom + high * end - u), size=(10 * u, 2 * u)))
+                add(Rectangle(pos=(x - disc * 0.8, bottom + high * end - u / 2), size=(disc * 1.6, u)))
         add(Color(*look.action))
         line = [part for day, _, middle, _ in self.points for part in (place(day), bottom + high * middle)]
         if len(line) > 2:
             add(SmoothLine(points=line, width=1.6 * u, joint="round"))
         for x, y in zip(line[::2], line[1::2], strict=True):
-            add(SmoothEllipse(pos=(x - 6 * u, y - 6 * u), size=(12 * u, 12 * u)))
+            add(SmoothEllipse(pos=(x - disc, y - disc), size=(2 * disc, 2 * disc)))
 
     def _draw_ahead(self, add: Add, at: Callable[[float, float], tuple[float, float]]) -> None:
         """The bands from today to what is expected later, and a mark at the end of each."""
@@ -219,12 +247,11 @@ class HeldChart(Drawn):
         inset = 12 * u
         left, bottom = self.x + inset, self.y + inset
         wide, high = self.width - 2 * inset, self.height - 2 * inset
-        add(Color(*look.rule))
-        for quarter in range(5):
-            y, x = bottom + high * quarter / 4, left + wide * quarter / 4
+        add(Color(*look.second))
+        for half in range(3):
+            y, x = bottom + high * half / 2, left + wide * half / 2
             add(Rectangle(pos=(left, y - 0.5), size=(wide, 1)))
             add(Rectangle(pos=(x - 0.5, bottom), size=(1, high)))
-        add(Color(*look.second))
         add(Line(points=[left, bottom, left + wide, bottom + high], width=1, dash_length=8, dash_offset=6))
         for forecast, low, happened, top in self.bins:
             x = left + wide * forecast

@@ -1,0 +1,83 @@
+"""Answers as they are read in bulk: only what counts and beliefs are made of, without checks.
+
+Conventions: as in `answer`. Ten thousand of these are made in the time of a thousand whole answers.
+"""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+from .answer import HELPED
+
+_EPOCH = date(1970, 1, 1)
+
+
+class SignEntry(NamedTuple):
+    """One factor of an answer; fields as in `FactorAnswer`."""
+
+    features: tuple[str, ...]
+    written: str
+    read: str | None
+    correct: bool
+    guess: float
+
+
+class Entry(NamedTuple):
+    """One answer; fields as in `Answer`. `when`: its effective time."""
+
+    when: float
+    offset: int
+    pattern: str
+    tempo: float
+    layers: tuple[str, ...]
+    first_seen: bool
+    sure: bool
+    seconds: float
+    asked: tuple[str, ...]
+    factors: tuple[SignEntry, ...]
+    helped: bool = False
+
+
+def entry_of(data: dict[str, Any], when: float, shared: dict[Any, Any]) -> Entry:
+    """The entry of an answer's own JSON object; equal tuples are kept once, in ``shared``."""
+
+    def once(value: tuple[str, ...]) -> tuple[str, ...]:
+        found: tuple[str, ...] = shared.setdefault(value, value)
+        return found
+
+    return Entry(
+        when,
+        data["offset"],
+        data["pattern"],
+        data["tempo"],
+        once(tuple(data["layers"])),
+        data["first_seen"],
+        data["pick"] is not None or not data["candidates"],
+        data["seconds"],
+        once(tuple(data["asked"])),
+        tuple(
+            [
+                SignEntry(
+                    once(tuple(one["features"])), one["written"], one["read"], one["correct"], one["guess"]
+                )
+                for one in data["factors"]
+            ]
+        ),
+        bool(data["extra"].get(HELPED)),
+    )
+
+
+def day_of(when: float, offset: int) -> date:
+    """The learner's own date at UTC seconds ``when``; ``offset``: the local time's lead in minutes.
+
+    >>> day_of(86_399.0, 1)
+    datetime.date(1970, 1, 2)
+    """
+    return _day(int((when + 60 * offset) // 86_400))
+
+
+@lru_cache(maxsize=1024)
+def _day(number: int) -> date:
+    return _EPOCH + timedelta(days=number)
