@@ -14,6 +14,7 @@ from __future__ import annotations
 import random
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Sequence
+from copy import deepcopy
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
@@ -58,6 +59,10 @@ CHECKED: tuple[Checked, ...] = tuple(
 _UNCHECKED = frozenset.intersection(*(kind.cannot_ask for kind, _ in CHECKED))
 _LOOKED_AT = 60  # pages of the sources weighed for each task
 _FRESH_PAGES = 6  # pages made for each task to choose from
+
+
+CheckMark = tuple[int, WeaknessTest]
+"""How far a check had come: how many answers, and what they said together."""
 
 
 @dataclass(frozen=True)
@@ -145,6 +150,16 @@ class ReadingCheck:
         told = [one for one in page if set(one.features) <= set(self.signs)]
         self.evidence.extend(page)
         self._test.record(told, MOST_A_PAGE)
+
+    def mark(self) -> CheckMark:
+        """What the answers have said so far, to go back to."""
+        return len(self.evidence), deepcopy(self._test)
+
+    def go_back(self, mark: CheckMark) -> None:
+        """Forget what was told since."""
+        count, test = mark
+        del self.evidence[count:]
+        self._test = deepcopy(test)
 
     def done(self, now: float) -> bool:
         """Whether the weak signs are named, or it is sure that there is none, or the time is up."""

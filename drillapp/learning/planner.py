@@ -88,13 +88,17 @@ class Planner:
         self._last: float | None = None
 
     def copy(self) -> Planner:
-        """An independent twin, for looking ahead."""
+        """An independent twin, for looking ahead or going back."""
         twin = copy(self)
         twin.memory = self.memory.copy()
         twin._ties, twin._claims, twin._mix = dict(self._ties), dict(self._claims), dict(self._mix)
         twin._recent, twin._practised = list(self._recent), set(self._practised)
         twin._guesses = dict(self._guesses)
         return twin
+
+    def go_back(self, to: Planner) -> None:
+        """Forget what was learned since ``to`` was copied from it."""
+        vars(self).update(vars(to.copy()))
 
     def next(
         self, now: float, allowed: Collection[str] | None = None, size: int | None = None

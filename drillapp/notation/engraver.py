@@ -71,8 +71,12 @@ class Plan:
         ending: str = "final",
         blank_counts: bool = False,
         steady: bool = False,
+        beneath: float = 0.0,
     ) -> Plan:
-        """The plan of a pattern; parameters and errors are those of ``engrave``."""
+        """The plan of a pattern; parameters and errors are those of ``engrave``.
+
+        ``beneath``: room to keep below each line, for rows under it.
+        """
         shown = check_layers(layers)
         if ending not in ENDINGS:
             raise ValueError(f"{ending!r} is not an ending; choose from {', '.join(ENDINGS)}")
@@ -82,7 +86,7 @@ class Plan:
         spaces = bar_spaces(bars, rows.label_widths(pattern, shown, said))
         prefix = opening_width(pattern.meter, ending) if staff else _NO_STAFF_PREFIX
         room = ending_width(ending) if staff else 0.0
-        page = _Page(pattern, shown, said, tempo, ending, blank_counts, steady)
+        page = _Page(pattern, shown, said, tempo, ending, blank_counts, steady, beneath)
         return Plan(pattern, names, bars, spaces, prefix, room, page)
 
     def lines(self, width: float | None = None, bars_per_line: int | None = None) -> list[LinePlan]:
@@ -98,7 +102,7 @@ class Plan:
     def page_of(self, lines: Sequence[LinePlan], width: float = 0.0) -> DisplayList:
         """The page of lines that are set already; at least ``width`` wide."""
         systems = [self.rows.system(line, line is lines[-1]) for line in lines]
-        items, placed, height = _stack(systems)
+        items, placed, height = _stack(systems, self.rows.beneath)
         return DisplayList(
             items,
             max(width, *(line.end for line in lines)),
@@ -131,6 +135,7 @@ class _Page:
     ending: str
     blank_counts: bool
     steady: bool
+    beneath: float
 
     def system(self, line: LinePlan, is_last: bool) -> _System:
         items: list[Item] = []
@@ -199,9 +204,10 @@ class _Page:
         return top + 0.4 + 0.98
 
 
-def _stack(systems: Sequence[_System]) -> tuple[tuple[Item, ...], tuple[System, ...], float]:
+def _stack(systems: Sequence[_System], beneath: float) -> tuple[tuple[Item, ...], tuple[System, ...], float]:
     """Set the systems below one another, from the top of the page down to zero."""
-    height = sum(s.top - s.bottom + BRACKET_DEPTH for s in systems) + SYSTEM_GAP * (len(systems) - 1)
+    height = sum(s.top - s.bottom + BRACKET_DEPTH + beneath for s in systems)
+    height += SYSTEM_GAP * (len(systems) - 1)
     items: list[Item] = []
     placed: list[System] = []
     ceiling = height
@@ -211,7 +217,7 @@ def _stack(systems: Sequence[_System]) -> tuple[tuple[Item, ...], tuple[System, 
         ranges = {layer: (low + zero, high + zero) for layer, (low, high) in system.extents.items()}
         floor = zero + system.bottom - BRACKET_DEPTH
         placed.append(System(system.bars, floor, ceiling, ranges))
-        ceiling = floor - SYSTEM_GAP
+        ceiling = floor - beneath - SYSTEM_GAP
     return tuple(items), tuple(placed), height
 
 

@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-Kind = Literal["sound", "latency", "log", "settings", "prior", "decks", "plan", "failure"]
+Kind = Literal["sound", "latency", "log", "settings", "prior", "decks", "plan", "kept", "failure"]
 
-STATES: frozenset[Kind] = frozenset({"sound", "latency", "plan"})
+STATES: frozenset[Kind] = frozenset({"sound", "latency", "plan", "kept"})
 """Kinds that tell how something stands: the newest one holds, those before it are out of date."""
 
 

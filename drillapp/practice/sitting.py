@@ -13,8 +13,9 @@ from datetime import datetime
 from typing import Any
 
 from drillapp.drills import Evidence, NoQuestion
-from drillapp.drills.check import ReadingCheck
+from drillapp.drills.check import CheckMark, ReadingCheck
 from drillapp.drills.kinds import KINDS, Graded
+from drillapp.drills.like import another_like, misread
 from drillapp.drills.slot_evidence import SignRead
 from drillapp.drills.task_maker import TaskMaker
 from drillapp.drills.tasks import Task
@@ -32,7 +33,8 @@ class Result:
     """What an answer came to.
 
     ``counted`` is False where it is in no log: an answer that was set aside (see ``Graded.set_aside``), whose
-    task may be tried again, or one that was for practice only. ``notice`` says so where an answer that counts
+    task may be tried again, or one that was for practice only. ``helped``: it is in the log and says nothing
+    of reading, since its signs or its answer had been shown. ``notice`` says so where an answer that counts
     could not be written to the log yet.
     """
 
@@ -40,6 +42,7 @@ class Result:
     graded: Graded
     counted: bool = True
     notice: str = ""
+    helped: bool = False
 
     @property
     def right(self) -> bool:
@@ -80,6 +83,23 @@ class Summary:
     seconds: float
 
 
+@dataclass(frozen=True)
+class _Given:
+    """The answer given last, and how all stood before it; ``own``: it has a number in the drill."""
+
+    task: Task[Any]
+    answer: Answer
+    planner: Planner
+    check: CheckMark | None
+    of: int
+    answers: int
+    own: bool
+
+
+MORE = "-more"
+"""Ends the session's id of a question that is in the log and has no number in the drill."""
+
+
 class Sitting:
     """What one learner does in one go, a drill or a check, as it goes on; ``answered`` so far, ``of`` in all.
 
@@ -110,12 +130,16 @@ class Sitting:
         self._answers: list[
             tuple[tuple[Evidence, ...], bool]
         ] = []  # results hold whole pages: too much to keep
+        self._last: _Given | None = None
+        self._extra: Task[Any] | None = None
+        self._shown: Task[Any] | None = None
 
     def next(self) -> Task[Any] | None:
         """The next task, or None at the end. Raises NoQuestion where no pattern can ask for anything.
 
         A task of a check is one of 0: how many it will be is not known.
         """
+        self._last = self._extra = self._shown = None
         if self.over:
             return None
         if self._ready is None or self._ready.number != self.answered + 1:
@@ -139,9 +163,11 @@ class Sitting:
 
     def prepare(self) -> Task[Any] | None:
         """Make the task after the one that is being answered, so that ``next`` need not wait."""
-        if self.answered + 1 >= self.of or self.check is not None:
+        number = self.answered + (2 if self._extra is None else 1)
+        if number > self.of or self.check is not None:
             return None  # what a check puts next hangs on the answer
-        self._ready = self._maker.make(self.answered + 2, self.of, self._now())
+        if self._ready is None or self._ready.number != number:  # else the one before it was taken back
+            self._ready = self._maker.make(number, self.of, self._now())
         return self._ready
 
     def answer(
@@ -164,17 +190,74 @@ class Sitting:
         graded = _graded(task, given, tempo)
         if graded.set_aside is not None:
             return Result(task, graded, counted=False)
-        notice = self._keep(task, graded, seconds, plays, tempo, helped)
+        own, helped = task is not self._extra, helped or task is self._shown
+        mark = None if self.check is None else self.check.mark()
+        before = self._planner.copy(), mark, self.of, len(self._answers)
+        answer = self._answer(task, graded, seconds, plays, tempo, helped)
+        notice = self._keep(answer, task, graded, helped)
+        self._last = _Given(task, answer, *before, own)
+        if own:
+            self._count(graded, helped)
+        return Result(task, graded, notice=notice, helped=helped)
+
+    def _count(self, graded: Graded, helped: bool) -> None:
+        """Go on in the drill by an answer."""
+        self.answered += 1
         if not helped:
             self._answers.append((graded.evidence, graded.right))
-        self.answered += 1
         if self.check is not None:
-            self.check.tell(() if helped else graded.evidence)
+            if not helped:
+                self.check.tell(graded.evidence)
             if self.check.done(self._now()):
                 self.of = self.answered
         if self.over:
             self.end()
-        return Result(task, graded, notice=notice)
+
+    @property
+    def may_take_back(self) -> bool:
+        """Whether the answer given last can be taken back: until the next question."""
+        return self._last is not None
+
+    def take_back(self) -> str:
+        """Take back the answer given last: its question stands again, and all is as it was before it.
+
+        It stays in the log with a row that voids it. What is answered then is in the log and says nothing of
+        reading, since the answer was shown. Gives a notice where the log cannot be written yet, else nothing.
+        """
+        given = self._last
+        if given is None:
+            return ""
+        notice = ""
+        try:
+            self._log.take_back(given.answer, self._now())
+        except LogError as error:
+            notice = f"{error} {KEPT if self._log.kept else NOT_KEPT}"
+        if given.own:
+            if self.over:
+                self._go_on()
+            self.answered -= 1
+            self.of = given.of
+        del self._answers[given.answers :]
+        self._planner.go_back(given.planner)
+        if self.check is not None and given.check is not None:
+            self.check.go_back(given.check)
+        self._last, self._shown = None, given.task
+        return notice
+
+    def another(self, result: Result) -> Task[Any] | None:
+        """A question like the one that was misread, on another page; None where there is none.
+
+        It is in the log as a question of its own, and has no number in the drill. A Reading check has only so
+        many minutes, and gives none.
+        """
+        maker = self._maker
+        if isinstance(maker, ReadingCheck) or result.right:
+            return None
+        features = misread(result.graded, result.task.asked)
+        task = another_like(result.task, features, maker.sources, maker.met, maker.rng, maker.fresh)
+        if task is not None:
+            self._last, self._shown, self._extra = None, None, task
+        return task
 
     def practise(self, task: Task[Any], given: object, tempo: float | None = None) -> Result:
         """Grade what was given again after the answer; nothing is logged or learned from it."""
@@ -197,6 +280,13 @@ class Sitting:
         except LogError:
             return  # an open session is ended when the next one begins
 
+    def _go_on(self) -> None:
+        """Note that the sitting is not over after all."""
+        try:
+            self._log.sessions.go_on(self.id)
+        except LogError:
+            return  # it then counts as ended, and is not taken up again
+
     def summary(self) -> Summary:
         """What was practised in this sitting and what moved, most practised first."""
         asked = Counter(feature for evidence, _ in self._answers for one in evidence for feature in one.sharp)
@@ -217,7 +307,7 @@ class Sitting:
         now = self._now()
         return {feature: expect(self._planner.memory, feature, now) for feature in FEATURES}
 
-    def _keep(
+    def _answer(
         self,
         task: Task[Any],
         graded: Graded,
@@ -225,15 +315,15 @@ class Sitting:
         plays: Sequence[int],
         tempo: float | None,
         helped: bool,
-    ) -> str:
-        """Write the answer to the log, then let the planner learn; gives a notice where the log refused."""
+    ) -> Answer:
+        """The answer as it goes into the log."""
         now = self._now()
         lead = datetime.fromtimestamp(now).astimezone().utcoffset()
         source = {"deck": task.source.deck, "title": task.source.title} if task.source.deck else {}
         recorded = graded.recorded
-        answer = Answer(
+        return Answer(
             learner=self.learner,
-            session=self.id,
+            session=self.id if task is not self._extra else f"{self.id}{MORE}",
             utc=now,
             offset=round(lead.total_seconds() / 60) if lead is not None else 0,
             drill=task.drill,
@@ -254,6 +344,9 @@ class Sitting:
             heard=tuple(plays),
             extra={**source, **recorded.extra, **({HELPED: True} if helped else {})},
         )
+
+    def _keep(self, answer: Answer, task: Task[Any], graded: Graded, helped: bool) -> str:
+        """Write the answer to the log, then let the planner learn; gives a notice where the log refused."""
         notice = ""
         try:
             self._log.append(answer)
@@ -263,7 +356,7 @@ class Sitting:
         self._keep_count(answer)
         told = [(one.sharp, one.correct, one.guess) for one in graded.evidence if not helped]
         conditions = conditions_of(answer.first_seen, answer.pattern, answer.tempo, answer.layers)
-        self._planner.tell(now, task.asked, told, task.allowed, conditions)
+        self._planner.tell(answer.utc, task.asked, told, task.allowed, conditions)
         return notice
 
 

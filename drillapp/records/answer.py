@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping
-from dataclasses import InitVar, dataclass, field, fields
+from dataclasses import InitVar, dataclass, field, fields, replace
 from datetime import date, datetime, timedelta, timezone
 from typing import Any
 
@@ -126,6 +126,30 @@ class Answer:
     def sure(self) -> bool:
         """False for Not sure: there were candidates and none was picked."""
         return self.pick is not None or not self.candidates
+
+
+TAKEN_BACK = "taken back"
+"""The drill of a row that is no answer but voids one."""
+VOIDS = "voids"
+"""In such a row's ``extra``: the id of the answer that was taken back."""
+
+
+def taking_back(answer: Answer, utc: float) -> Answer:
+    """The row that voids an answer; both stay in the log, and neither counts."""
+    return replace(
+        answer,
+        id=new_id(),
+        utc=utc,
+        drill=TAKEN_BACK,
+        candidates=(),
+        pick=None,
+        written=None,
+        factors=(),
+        seconds=0.0,
+        heard=(),
+        extra={VOIDS: answer.id},
+        settled=None,
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,8 @@
 """The practice log: one line an answer, append-only, and what is read from it.
 
 Conventions: an answer is on disk when `append` returns. Answers come back in the order of their effective
-time (clock.py), then of device and number. Times are UTC seconds; dates are the learner's own. All calls
+time (clock.py), then of device and number; those that were taken
+back stay in the file and do not come. Times are UTC seconds; dates are the learner's own. All calls
 may come from any thread. The queries stay quick with 100,000 answers behind (tests/bench/bench_records.py).
 """
 
@@ -15,7 +16,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
-from .answer import HELPED, Answer, Observation, from_checked
+from .answer import HELPED, Answer, Observation, from_checked, taking_back
 from .entries import Entry, entry_of
 from .errors import HandInError, LogError, Remark
 from .handin import HandedIn, HandIn, Progress, write_hand_in
@@ -23,6 +24,7 @@ from .learners import Learners
 from .limits import LATEST, MAX_NUMBER
 from .lines import check_fits, seal
 from .rows import (
+    STANDS,
     DifferentAnswer,
     device_of,
     insert,
@@ -131,6 +133,14 @@ class PracticeLog:
                 self._keep()
                 raise
 
+    def take_back(self, answer: Answer, utc: float) -> None:
+        """Write that an answer does not count: it stays in the log, with a row that voids it.
+
+        Whoever collects the log honours it, in whatever order the two rows come. ``utc``: when it was taken
+        back. Raises LogError like ``append``; the row then waits in ``unsaved``.
+        """
+        self.append(taking_back(answer, utc))
+
     def save(self) -> None:
         """Write the answers that wait in `unsaved`. Raises LogError where that still cannot be done."""
         with self._store.locked():
@@ -181,9 +191,9 @@ class PracticeLog:
         return [entry for _, entry in found]
 
     def count(self, learner: str | None = None) -> int:
-        """How many answers there are."""
-        where, values = ("", ()) if learner is None else (" WHERE learner = ?", (learner,))
-        row = self._store.one(f"SELECT count(*) FROM answers{where}", values)
+        """How many answers there are that were not taken back."""
+        where, values = ("", ()) if learner is None else (" AND a.learner = ?", (learner,))
+        row = self._store.one(f"SELECT count(*) FROM answers a WHERE {STANDS}{where}", values)
         return int(row[0]) if row else 0
 
     def met(self, learner: str, shown: bool = False) -> set[str]:
@@ -199,7 +209,7 @@ class PracticeLog:
             # Casting cuts towards zero, so that a day before 1970 would be the day after.
             "SELECT cast(floor_day + 1 AS INTEGER) - 1, count(*) FROM ("
             'SELECT (coalesce(t.time, a.utc) + a."offset" * 60) / 86400 AS floor_day '
-            "FROM answers a LEFT JOIN times t ON t.entry = a.entry WHERE a.learner = ?) "
+            f"FROM answers a LEFT JOIN times t ON t.entry = a.entry WHERE a.learner = ? AND {STANDS}) "
             "WHERE floor_day BETWEEN -1 AND ? GROUP BY 1 ORDER BY 1",
             (learner, LATEST / 86400 + 1),
         )
@@ -287,7 +297,7 @@ class PracticeLog:
         self, learner: str | None, since: float | None
     ) -> Iterator[tuple[dict[str, Any], float, str, int]]:
         """Answers as JSON objects, effective time, device, number; in no order, without damaged ones."""
-        where: list[str] = []
+        where = [STANDS]
         values: list[Any] = []
         if learner is not None:
             where.append("a.learner = ?")
@@ -298,7 +308,7 @@ class PracticeLog:
                 "(a.utc >= ? OR a.entry IN (SELECT entry FROM times)) AND coalesce(t.time, a.utc) >= ?"
             )
             values += [since, since]
-        sql = _TIMED + (f" WHERE {' AND '.join(where)}" if where else "")
+        sql = f"{_TIMED} WHERE {' AND '.join(where)}"
         for text, when, device, number in self._store.rows(sql, tuple(values)):
             try:
                 row = read_row(text)

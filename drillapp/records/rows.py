@@ -10,7 +10,7 @@ import sqlite3
 from collections.abc import Iterable
 from typing import Any
 
-from .answer import Answer, as_dict, check_object, new_id
+from .answer import TAKEN_BACK, VOIDS, Answer, as_dict, check_object, new_id
 from .clock import effective, is_behind
 from .learner_line import learner_data
 from .limits import MAX_ID, MAX_NUMBER, whole_number
@@ -19,6 +19,8 @@ from .lines import read_json, seal, unseal_own
 CLOCK_RULE = "2"
 FULL_NUMBER = MAX_NUMBER // 2
 """From here on a file counts its own answers anew, under another device's id."""
+STANDS = "NOT EXISTS (SELECT 1 FROM voided v WHERE v.id = a.id AND v.learner = a.learner)"
+"""What holds of the answers (``a``) that were not taken back and are no row that takes one back."""
 
 
 class DifferentAnswer(ValueError):
@@ -106,6 +108,11 @@ def insert(connection: sqlite3.Connection, line: str, data: dict[str, Any], here
             line,
         ),
     )
+    voids = answer["extra"].get(VOIDS) if answer["drill"] == TAKEN_BACK else None
+    if isinstance(voids, str):
+        connection.executemany(
+            "INSERT OR IGNORE INTO voided VALUES (?, ?)", [(voids, learner), (key, learner)]
+        )
     texts = dict.fromkeys(answer["candidates"], 0)
     texts[answer["pattern"]] = 1
     connection.executemany(

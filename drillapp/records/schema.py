@@ -4,7 +4,7 @@ Conventions: `user_version` and the row "schema" of `meta` both hold the version
 that a newer file is told from a damaged one. Migrations go forward only; a copy is made before each.
 
 `answers` is append-only, which triggers enforce. Its `text` is the answer (a self-checking line, lines.py);
-the other columns only help to find it. `met` and `times` are derived from it and can be rebuilt.
+the other columns only help to find it. `met`, `times` and `voided` are derived from it and can be rebuilt.
 """
 
 from __future__ import annotations
@@ -86,6 +86,14 @@ def _make_tables(connection: sqlite3.Connection) -> None:
     connection.execute("INSERT INTO meta VALUES ('schema', '0'), ('device', ?)", (new_id(),))
 
 
+def _add_voided(connection: sqlite3.Connection) -> None:
+    # Answers that were taken back, and the rows that say so; a row may come before the answer that it voids.
+    connection.execute(
+        "CREATE TABLE voided (id TEXT NOT NULL, learner TEXT NOT NULL, PRIMARY KEY (id, learner)) "
+        "WITHOUT ROWID"
+    )
+
+
 def _statements(script: str) -> list[str]:
     # executescript() commits first, which would end the migration's transaction.
     found: list[str] = []
@@ -98,7 +106,7 @@ def _statements(script: str) -> list[str]:
     return [statement for statement in found if statement != ";"]
 
 
-MIGRATIONS: tuple[Migration, ...] = (_make_tables,)
+MIGRATIONS: tuple[Migration, ...] = (_make_tables, _add_voided)
 """The migration at index n makes version n + 1 of version n; version 0 is an empty file."""
 
 SCHEMA = len(MIGRATIONS)
@@ -163,8 +171,9 @@ def migrate(
     Raises LogError where a step fails: the file is then as it was before that step.
     """
     copies = []
+    is_new = not version_of(connection)  # of an empty file no copy is worth keeping
     while (version := version_of(connection)) < len(migrations):
-        if version:
+        if not is_new:
             copies.append(_copy(connection, path, version))
         try:
             connection.execute("BEGIN IMMEDIATE")

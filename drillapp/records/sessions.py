@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from .lines import compact, read_json
+from .rows import STANDS
 from .store import Store
 
 
@@ -52,6 +53,11 @@ class Sessions:
         with self._store.writing() as connection:
             connection.execute("UPDATE sessions SET ended = ? WHERE id = ? AND ended IS NULL", (now, session))
 
+    def go_on(self, session: str) -> None:
+        """Note that a session goes on after all: its last answer was taken back."""
+        with self._store.writing() as connection:
+            connection.execute("UPDATE sessions SET ended = NULL WHERE id = ?", (session,))
+
     def unfinished(self, learner: str) -> tuple[SittingRow, ...]:
         """The learner's sessions that have not ended, the last begun first."""
         rows = self._store.rows(
@@ -69,7 +75,8 @@ class Sessions:
 
     def _find(self, session: str) -> SittingRow | None:
         row = self._store.one(
-            "SELECT id, learner, started, plan, ended, (SELECT count(*) FROM answers WHERE session = s.id) "
+            "SELECT id, learner, started, plan, ended, "
+            f"(SELECT count(*) FROM answers a WHERE a.session = s.id AND {STANDS}) "
             "FROM sessions s WHERE id = ?",
             (session,),
         )

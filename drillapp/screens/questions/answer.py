@@ -32,7 +32,7 @@ class AnswerView(Answered):
 
     def __init__(self, app: App) -> None:
         super().__init__(app)
-        self._written, self._chosen = self.card(WRITTEN, "W"), self.card(CHOSEN, "C")
+        self._written, self._chosen = self.card(WRITTEN, keeps=True), self.card(CHOSEN)
 
     def enter(self, drilling: DrillState | None = None, **_given: object) -> None:
         drilling = self.take_up(drilling)
@@ -42,7 +42,7 @@ class AnswerView(Answered):
         explanation = picked.explanation
         self.right = drilling.result.right
         self.sentence, self.advice = explained(explanation), advice(explanation.sign)
-        letter = LETTERS[question.answer]
+        letter = self._written.hint = LETTERS[question.answer]
         self.verdict = pick_verdict(letter, None if picked.index is None else LETTERS[picked.index])
         places = () if self.right else explanation.places
         page = written_page(drilling.kind.from_page, letter)
@@ -51,19 +51,24 @@ class AnswerView(Answered):
             self._other = None
             self.hide_page(self._chosen)
         else:
-            self._other = question.candidates[picked.index]
+            self._other, self._chosen.hint = question.candidates[picked.index], LETTERS[picked.index]
             self.show_page(self._chosen, chosen_page(LETTERS[picked.index]), self._other, places)
         self.both = self._other is not None
 
     def hear(self, key: str) -> None:
-        patterns = [self.drilling.task.pattern] if key != CHOSEN else []
+        pages = [(self._written, self.drilling.task.pattern)] if key != CHOSEN else []
         if key in (CHOSEN, BOTH) and self._other is not None:
-            patterns.append(self._other)
-        self.app.speaker.toggle(key, *(self.drilling.replay(pattern) for pattern in patterns))
+            pages.append((self._chosen, self._other))
+        sounds = [(self.drilling.replay(pattern), card) for card, pattern in pages]
+        self.play(key, *((sound, card, sound.way) for sound, card in sounds))
 
     def acts(self) -> dict[str, Callable[[], object]]:
-        both = {"c": partial(self.hear, CHOSEN), "b": partial(self.hear, BOTH)} if self.both else {}
-        return {**super().acts(), "w": partial(self.hear, WRITTEN), **both}
+        """Each page is heard by the letter that it had in the question."""
+        acts: dict[str, Callable[[], object]] = {**super().acts()}
+        acts[self._written.hint.lower()] = partial(self.hear, WRITTEN)
+        if self.both:
+            acts |= {self._chosen.hint.lower(): partial(self.hear, CHOSEN), "h": partial(self.hear, BOTH)}
+        return acts
 
     def traced(self) -> dict[str, object]:
         return {**super().traced(), "sentence": self.sentence}

@@ -49,6 +49,10 @@ class DrillState:
     """How often the page is played through in one take."""
     practising: bool = False
     """The question is answered, and its page played again for practice."""
+    seen: bool = False
+    """The question stands again after its answer was taken back, so that its answer is known."""
+    extra: bool = False
+    """The question is another like the one before it, and has no number of its own."""
     shift: float = 0.0
     """How much slower or faster than the questions' own tempo the learner wants them."""
     helped: bool = False
@@ -62,12 +66,17 @@ class DrillState:
         with self._lock:
             task = self.sitting.next()
         self.result, self.practising, self.helped = None, False, False
+        self.seen = self.extra = False
         if task is not None:
-            self.task = task
-            self.tempo = self.replay_tempo = self.full_tempo
-            self.plays = [0] * len(self.heard())
-            self._since = self.clock()
+            self._put(task)
         return task
+
+    def _put(self, task: Task[Any]) -> None:
+        self.helped = False
+        self.task = task
+        self.tempo = self.replay_tempo = self.full_tempo
+        self.plays = [0] * len(self.heard())
+        self._since = self.clock()
 
     def shown(self) -> None:
         """The question shows only now: the time to answer runs from here."""
@@ -96,6 +105,29 @@ class DrillState:
         if result.kept:
             self.result = result
         return result
+
+    def take_back(self) -> str:
+        """Take the answer back: the question stands again. Gives a notice where the log refuses."""
+        with self._lock:
+            notice = self.sitting.take_back()
+        self.result, self.practising, self.seen = None, False, True
+        self._put(self.task)
+        return notice
+
+    @property
+    def may_take_back(self) -> bool:
+        """Whether the answer can be taken back: until the next question, and not after practice."""
+        return self.sitting.may_take_back and not self.practising
+
+    def another(self) -> Task[Any] | None:
+        """Another question like the one that was misread, now on screen; None where there is none."""
+        assert self.result is not None
+        with self._lock:
+            task = self.sitting.another(self.result)
+        if task is not None:
+            self.result, self.practising, self.seen, self.extra = None, False, False, True
+            self._put(task)
+        return task
 
     def again(self, by: int) -> None:
         """Practise the page of this question, slower (-1) or faster (1); the next ones keep their tempo."""

@@ -15,6 +15,7 @@ from drillapp.practice.notice import Notice
 from drillapp.practice.sitting import Sitting
 from drillapp.screens.frame.base import App
 from drillapp.screens.questions.drill_state import DrillState
+from drillapp.words.after import no_other_page
 from drillapp.words.plan import changed
 
 TIDY_AFTER = 0.4
@@ -64,6 +65,23 @@ def show_answered(app: App, drilling: DrillState) -> None:
     if drilling.result.notice:
         app.tell(Notice("log", drilling.result.notice))
     app.go(drilling.kind.shows, drilling=drilling)
+
+
+def take_back(app: App, drilling: DrillState) -> None:
+    """Take the answer back, and put its question again."""
+    if drilling.may_take_back:
+        notice = drilling.take_back()
+        if notice:
+            app.tell(Notice("log", notice))
+        app.go(drilling.kind.screen, drilling=drilling)
+
+
+def another(app: App, drilling: DrillState) -> None:
+    """Put another question like the one that was misread, or say that there is none."""
+    if drilling.another() is None:
+        app.tell(Notice("plan", no_other_page()))
+    else:
+        app.go(drilling.kind.screen, drilling=drilling)
 
 
 def prepare_next(app: App, drilling: DrillState) -> None:

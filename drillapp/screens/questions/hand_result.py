@@ -8,8 +8,12 @@ from functools import partial
 from kivy.properties import BooleanProperty, StringProperty
 
 from drillapp.drills.kinds.by_hand import SlotBySlot
+from drillapp.drills.strum.placed import PlacedStroke, placed
 from drillapp.drills.verdicts import TIMING
+from drillapp.notation.beneath import Row
 from drillapp.screens.frame.base import App, load_kv
+from drillapp.screens.look.look import look
+from drillapp.screens.questions.beneath_page import rows_played, rows_written
 from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.questions.question import Answered
 from drillapp.screens.sound.sounds import Played
@@ -20,19 +24,20 @@ PAGE, YOURS = "page", "yours"
 
 
 class HandResult(Answered):
-    """What was played or written, against the page."""
+    """What was played or written, beneath the page."""
 
     lines = StringProperty("")
+    more_lines = StringProperty("")
     timing = StringProperty("")
     unsure = BooleanProperty(False)
     again = StringProperty("")
     """What the button for playing the page again says; empty where there is none."""
-    has_yours = BooleanProperty(False)
-    can_hear_yours = BooleanProperty(False)
+    yours = StringProperty("")
+    """What the button says that plays what was played or written; empty where there is nothing."""
 
     def __init__(self, app: App) -> None:
         super().__init__(app)
-        self._page, self._yours = self.card(PAGE, "W"), self.card(YOURS, "Y")
+        self._page = self.card(PAGE, "Space", keeps=True)
 
     def enter(self, drilling: DrillState | None = None, **_given: object) -> None:
         drilling = self.take_up(drilling)
@@ -42,33 +47,65 @@ class HandResult(Answered):
         detail = self._detail or SlotBySlot(drilling.task.pattern, (), ())
         self.right, self.unsure = result.right, self._detail is None
         misread = [slot.index for slot in detail.slots if slot.verdicts - TIMING]
-        self.lines = "\n".join(slot_lines(detail))
+        self._lines = slot_lines(detail)
+        self._set_lines()
         self.verdict = verdict_of_slots(None if self.unsure else len(misread), by_ear)
         self.timing = "\n".join(
             ([] if detail.played is None else [timing(detail.played)])
             + [_("Practice only, not counted.")] * (not result.counted)
         )
         practice = not by_ear and not drilling.in_check  # a check has only so many minutes
-        self.show_page(self._page, _("What sounded") if by_ear else _("The page"), detail.page, misread)
-        self.has_yours = detail.written is not None and not self.right
-        self.can_hear_yours = bool(detail.hits) or self.has_yours
-        if detail.written is not None and self.has_yours:
-            self.show_page(self._yours, _("What you wrote"), detail.written, misread)
-        else:
-            self.hide_page(self._yours)
+        self._strokes = self._placed(detail)
+        self.show_page(
+            self._page,
+            _("What sounded") if by_ear else _("The page"),
+            detail.page,
+            misread,
+            self._rows(detail),
+        )
+        self._differs = detail.written is not None and not self.right
+        self.yours = self._hear_yours()
         slower = drilling.tempo < drilling.full_tempo
         self._again = 0 if not practice else -1 if not self.right else 1 if slower else 0
         self.again = "" if not self._again else _("Play faster") if self._again > 0 else _("Play slower")
 
+    def _placed(self, detail: SlotBySlot) -> tuple[PlacedStroke, ...]:
+        """The strokes of a take where they were played."""
+        if detail.played is None:
+            return ()
+        drilling = self.drilling
+        return placed(detail.page, drilling.tempo, detail.hits, detail.played, self._times(detail))
+
+    def _times(self, detail: SlotBySlot) -> int:
+        return 1 if detail.played is None else max(len(detail.played.rounds), 1)
+
+    def _rows(self, detail: SlotBySlot) -> tuple[Row, ...]:
+        if detail.written is not None:
+            return rows_written(detail, detail.written)
+        return rows_played(self._strokes, self._times(detail)) if detail.played is not None else ()
+
+    def _hear_yours(self) -> str:
+        if self._detail is not None and self._detail.hits:
+            return _("Hear what you played")
+        return _("Hear what you wrote") if self._differs else ""
+
+    def _set_lines(self) -> None:
+        """The lines in one column, or in two where they are many and there is room beside one another."""
+        half = len(self._lines) if look.portrait or len(self._lines) < 3 else -(-len(self._lines) // 2)
+        self.lines, self.more_lines = "\n".join(self._lines[:half]), "\n".join(self._lines[half:])
+
     def hear(self, key: str) -> None:
         drilling, detail = self.drilling, self._detail
         if key == PAGE:
-            self.app.speaker.toggle(PAGE, drilling.replay(drilling.task.pattern))
+            sound = drilling.replay(drilling.task.pattern if detail is None else detail.page)
+            self.play(PAGE, (sound, self._page, sound.way))
         elif detail is not None and detail.hits:
             played = Played.of(detail.hits, drilling.task.chord, drilling.voice)
-            self.app.speaker.toggle(YOURS, played)
-        elif detail is not None and detail.written is not None and self.has_yours:
-            self.app.speaker.toggle(YOURS, drilling.replay(detail.written))
+            heard = [(max(one.hit.time, 0.0), one.slot) for one in self._strokes]
+            self.play(YOURS, (played, self._page, [*heard, (float(played.length), None)]))
+        elif detail is not None and detail.written is not None and self._differs:
+            sound = drilling.replay(detail.written)
+            self.play(YOURS, (sound, self._page, sound.way))
 
     def play_again(self) -> None:
         """Practise the page: slower where it was misread, faster again where it was not."""
@@ -77,19 +114,16 @@ class HandResult(Answered):
             self.app.go(self.drilling.kind.screen, drilling=self.drilling)
 
     def acts(self) -> dict[str, Callable[[], object]]:
-        return {
-            **super().acts(),
-            "w": partial(self.hear, PAGE),
-            "y": partial(self.hear, YOURS),
-            "s": self.play_again,
-        }
+        acts: dict[str, Callable[[], object]] = {**super().acts(), "space": partial(self.hear, PAGE)}
+        if self.yours:
+            acts["o"] = partial(self.hear, YOURS)
+        if self.again:
+            acts["g"] = self.play_again
+        return acts
 
     def traced(self) -> dict[str, object]:
-        return {**super().traced(), "lines": self.lines, "timing": self.timing, "again": self.again}
-
-    def on_playing(self, _screen: object, playing: str) -> None:
-        super().on_playing(self, playing)
-        self.ids.hear_yours.caption = _("Stop") if playing == YOURS else _("Hear yours")
+        lines = "\n".join(self._lines)
+        return {**super().traced(), "lines": lines, "timing": self.timing, "again": self.again}
 
 
 load_kv(__file__)

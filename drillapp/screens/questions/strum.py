@@ -8,18 +8,21 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from functools import partial
+from functools import lru_cache, partial
 from typing import Any
 
 from kivy.clock import Clock
+from kivy.core.text import Label as CoreLabel
 from kivy.core.window import Window
-from kivy.graphics import Color, SmoothEllipse, SmoothLine
+from kivy.graphics import Color, Rectangle, SmoothEllipse, SmoothLine
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 
 from drillapp.drills.kinds import Performance
 from drillapp.drills.kinds.by_hand import SlotBySlot
 from drillapp.drills.strum.grade import Hit, repeated
+from drillapp.drills.strum.placed import place_of
 from drillapp.drills.strum.take import Take
+from drillapp.notation.beneath import Mark, Row
 from drillapp.screens.frame.base import load_kv
 from drillapp.screens.frame.polling import listen_closely
 from drillapp.screens.look.look import look
@@ -38,24 +41,41 @@ SOUND_ENDS = 0.5
 """seconds before the end of the clicks from which their silence is no surprise"""
 
 
+@lru_cache(maxsize=32)
+def _number(count: int, size: int) -> Any:
+    """A number's texture, in white."""
+    label = CoreLabel(text=str(count), font_name="Inter", bold=True, font_size=size)
+    label.refresh()
+    return label.texture
+
+
 class CountIn(Drawn):
-    """One disc a beat of the count-in; those that have sounded are filled."""
+    """One disc a beat of the count-in, with its number; those that have sounded are filled, and all go."""
 
     beats = NumericProperty(4)
     done = NumericProperty(0)
-    watched = ("beats", "done")
+    gone = BooleanProperty(False)
+    watched = ("beats", "done", "gone")
 
     def draw(self, add: Any) -> None:
+        if self.gone:
+            return
         u = look.u
         step = min(60 * u, self.width / max(self.beats, 1))
         left = self.center_x - step * (self.beats - 1) / 2
-        add(Color(*look.action))
         for index in range(int(self.beats)):
-            x, y, r = left + index * step, self.center_y, 15 * u
-            if index < self.done:
+            x, y, r = left + index * step, self.center_y, min(19 * u, 0.45 * step)
+            heard = index < self.done
+            add(Color(*look.action))
+            if heard:
                 add(SmoothEllipse(pos=(x - r, y - r), size=(2 * r, 2 * r)))
             else:
                 add(SmoothLine(circle=(x, y, r), width=1.4 * u))
+            number = _number(index + 1, max(int(1.1 * r), 8))
+            add(Color(*(look.over_action if heard else look.action)))
+            add(
+                Rectangle(texture=number, size=number.size, pos=(x - number.width / 2, y - number.height / 2))
+            )
 
 
 class StrumIt(Question):
@@ -65,6 +85,7 @@ class StrumIt(Question):
     beats = NumericProperty(4)
     counted = NumericProperty(0)
     taking = BooleanProperty(False)
+    counting = BooleanProperty(True)
     soft_click = BooleanProperty(False)
     often = StringProperty("")
     practising = BooleanProperty(False)
@@ -73,6 +94,8 @@ class StrumIt(Question):
     notice = StringProperty("")
 
     _take: Take | None = None
+    _round = 0
+    """which time through the page the strokes that show are from"""
     _zero = 0.0
     """when the first beat is heard, on ``perf_counter``"""
 
@@ -89,6 +112,7 @@ class StrumIt(Question):
         self.notice = ""
         self.often = how_often(drilling.times)
         self.ids.page.names = setting("counts")
+        self.ids.page.rows = (Row("", (), timed=True),)
         self.ids.page.show(drilling.task.pattern, drilling.task.layers)
         self.ids.field.struck = self._struck
         self.beats = len(drilling.task.pattern.meter.beats)
@@ -137,8 +161,13 @@ class StrumIt(Question):
         self.taking, self.counted, self._take = True, 0, take
         self.notice = ""
         self.ids.field.listening = True
+        self.ids.page.clear_strokes()
+        self._round = 0
+        counted_from = self._zero - clicks.count_in_seconds  # as it is heard
         for beat, at in enumerate(clicks.beat_times):
-            self._at(now + at, partial(self._count, beat + 1))
+            self._at(counted_from + at, partial(self._count, beat + 1))
+        # Gone before the page begins, when no stroke is to be looked for yet.
+        self._at(self._zero - (clicks.count_in_seconds - clicks.beat_times[-1]) / 2, self._counted_in)
         # Said before the page begins, since painting words takes time that strokes should be looked for in.
         self.words = _("Count-in: listen, then play from the next 1.")
         self._events.append(Clock.schedule_interval(self._watch_sound, 0.1))
@@ -199,6 +228,7 @@ class StrumIt(Question):
             "often": self.often,
             "cursor": self.ids.page.cursor,
             "palm": field.palm,
+            "counting": self.counting,
             "hits": len(self._take.hits) if self._take is not None else 0,
             "field": [x, Window.height - y - field.height, x + field.width, Window.height - y],
         }
@@ -219,9 +249,20 @@ class StrumIt(Question):
         take = self._take
         if take is None or take.complete:
             return
-        take.add(Hit(self._when(stroke), stroke.hand, stroke.muted, stroke.force))
+        hit = Hit(self._when(stroke), stroke.hand, stroke.muted, stroke.force)
+        take.add(hit)
+        self._show_stroke(take, hit)
         if take.complete:  # not at once: the touch that made the stroke is still on its way
             Clock.schedule_once(self._finish_take, 0)
+
+    def _show_stroke(self, take: Take, hit: Hit) -> None:
+        """Mark the stroke on the page at once, where it fell; each time through begins with a clean row."""
+        at, share = place_of((*take.due, take.seconds), hit.time)
+        slots = len(take.pattern.places)
+        if at // slots != self._round:
+            self._round = at // slots
+            self.ids.page.clear_strokes()
+        self.ids.page.add_stroke(Mark(at % slots, hit.hand, share, hit.muted))
 
     def _finish_take(self, _dt: float) -> None:
         if self.taking:
@@ -261,6 +302,9 @@ class StrumIt(Question):
     def _count(self, beat: int) -> None:
         self.counted = beat
 
+    def _counted_in(self) -> None:
+        self.counting, self.words = False, ""
+
     def _move_cursor(self, number: int) -> None:
         """Mark the slot that is due, and come back for the next one."""
         assert self._take is not None
@@ -281,6 +325,7 @@ class StrumIt(Question):
         self.taking, self.counted, self._events, self._take = False, 0, [], None
         self.ids.field.listening = False
         self.ids.page.cursor = None
+        self.counting = True
         self.words = _("Drag across the strings: downwards for a down-stroke, upwards for an up-stroke.")
         self._held.clear()
         self.palm_key = False

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from drillapp.drills import Hit
 from drillapp.drills.strum.accents import LEAST_STEP
+from drillapp.drills.strum.reading import moments
 from drillapp.music import REST, Meter, Pattern, Stroke
 from drillapp.music.slots import Number
 
@@ -56,6 +57,19 @@ class Sound:
     count_in: int = 1
     repeat: bool = False
     click: bool = False
+
+    @property
+    def way(self) -> tuple[tuple[float, int | None], ...]:
+        """When each slot is heard, in seconds from the start of the sound, and when the last one is over."""
+        from drillapp.sound import count_in_samples
+
+        *due, length = moments(self.pattern, float(self.tempo))
+        start = count_in_samples(self.pattern, self.tempo, RATE, self.count_in) / RATE
+        rounds = ROUNDS if self.repeat else 1
+        steps: list[tuple[float, int | None]] = [
+            (start + length * number + at, slot) for number in range(rounds) for slot, at in enumerate(due)
+        ]
+        return (*steps, (start + length * rounds, None))
 
     def render(self) -> Samples:
         import numpy as np
@@ -177,6 +191,10 @@ class Sounds:
             known = sound in self._kept
         if not known:
             self.samples(sound)
+
+    def seconds(self, sound: Renders) -> float:
+        """How long the sound lasts, its ringing out with it."""
+        return len(self.samples(sound)) / RATE
 
     def in_turn(self, *sounds: Renders) -> Samples:
         """Several sounds after one another, a pause between them."""

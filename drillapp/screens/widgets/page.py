@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
@@ -12,7 +13,8 @@ from kivy.properties import BooleanProperty, ListProperty, NumericProperty, Obje
 from kivy.uix.widget import Widget
 
 from drillapp.music import SYLLABLES, Pattern
-from drillapp.notation import DisplayList, bracket, fit
+from drillapp.notation import DisplayList, Item, bracket, fit
+from drillapp.notation.beneath import Mark, beneath, mark_items, room
 from drillapp.notation.painters.kivy_painter import PagePainter
 from drillapp.screens.look.look import look
 
@@ -28,15 +30,17 @@ def set_page(
     largest: float,
     names: str,
     tempo: bool,
+    below: float = 0.0,
 ) -> tuple[DisplayList, float]:
     """The page and its pixels to a staff space; kept, so that a page can be set ahead of its showing."""
-    return fit(pattern, layers, width, height, largest=largest, names=names, tempo=tempo)
+    return fit(pattern, layers, width, height, largest=largest, names=names, tempo=tempo, beneath=below)
 
 
 class PageView(Widget):
     """Shows ``pattern`` on ``layers``, centred; brackets stand under the slots in ``places``.
 
-    ``cursor``: the slot that a mark stands behind, None for none; ``below``: pixels kept free under the page.
+    ``cursor``: the slot that a mark stands behind, None for none; ``below``: pixels kept free under the page;
+    ``rows``: what stands beneath each line.
     """
 
     pattern = ObjectProperty(None, allownone=True)
@@ -47,6 +51,7 @@ class PageView(Widget):
     largest = NumericProperty(34.0)
     cursor = ObjectProperty(None, allownone=True)
     below = NumericProperty(0)
+    rows = ObjectProperty(())
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -56,8 +61,21 @@ class PageView(Widget):
         self.canvas.add(self._mark)
         self._drawn: tuple[DisplayList, float, float, float] | None = None
         self.canvas.add(self._painter.group)
+        self._strokes, self._added = PagePainter(), list[Item]()
+        self.canvas.add(self._strokes.group)
         self._redraw = Clock.create_trigger(self._draw, -1)
-        for name in ("pattern", "layers", "places", "names", "tempo", "largest", "below", "pos", "size"):
+        for name in (
+            "pattern",
+            "layers",
+            "places",
+            "names",
+            "tempo",
+            "largest",
+            "below",
+            "rows",
+            "pos",
+            "size",
+        ):
             self.fbind(name, self._redraw)
         look.bind(ground=self._recolour, u=self._resized)
 
@@ -83,6 +101,7 @@ class PageView(Widget):
             round(self.largest * look.u, 2),
             self.names,
             self.tempo,
+            room(self.rows),
         )
 
     def _draw(self, *_args: object) -> None:
@@ -90,15 +109,37 @@ class PageView(Widget):
             self._painter.show(None, 0, 0, 1)
             self._drawn = None
             self.on_cursor()
+            self.clear_strokes()
             return
         page, space = self._set()
         if self.places:
             page = page.with_items(bracket(page, [place for place in self.places if place < len(page.slots)]))
+        if self.rows:
+            page = page.with_items(beneath(page, self.rows))
         x = self.x + (self.width - page.width * space) / 2
         y = self.y + self.below + (self.height - self.below - page.height * space) / 2
         self._painter.show(page, x, y, space, page_colours())
         self._drawn = page, x, y, space
         self.on_cursor()
+        self._show_strokes()
+
+    def add_stroke(self, mark: Mark) -> None:
+        """Paint a stroke at its place in the first of the rows; nothing else is painted again."""
+        if self._drawn is not None and self.rows:
+            self._added += mark_items(self._drawn[0], self.rows[0], mark)
+            self._show_strokes()
+
+    def clear_strokes(self) -> None:
+        """Take the strokes away that were added."""
+        self._added.clear()
+        self._show_strokes()
+
+    def _show_strokes(self) -> None:
+        if self._drawn is None:
+            self._strokes.show(None, 0, 0, 1)
+            return
+        page, x, y, space = self._drawn
+        self._strokes.show(replace(page, items=tuple(self._added)), x, y, space, page_colours())
 
     def on_cursor(self, *_args: object) -> None:
         """Put the mark behind its slot; the page itself is not painted again."""
@@ -117,6 +158,7 @@ class PageView(Widget):
 
     def _recolour(self, *_args: object) -> None:
         self._painter.recolour(page_colours())
+        self._strokes.recolour(page_colours())
         self.on_cursor()
 
 
