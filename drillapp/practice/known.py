@@ -43,6 +43,7 @@ class Known:
     rows: int = 0
     _ends: deque[DayEnd] = field(default_factory=lambda: deque(maxlen=MOST_DAYS))
     _last: tuple[date, float] | None = None
+    _before: tuple[tuple[DayEnd, ...], tuple[date, float] | None] = ((), None)
 
     def take_in(self, entries: Sequence[Entry]) -> None:
         """Learn from the answers of a log, in their order."""
@@ -58,12 +59,15 @@ class Known:
 
     def add(self, answer: Answered) -> None:
         """Count an answer, before the planner is told of it."""
+        self._before = tuple(self._ends), self._last
         self._count(answer, date.min)
         self.rows += 1
 
     def take_out(self, answer: Answered) -> None:
-        """Count an answer no longer; the planner has to go back by itself."""
+        """Count the answer that was added last no longer; the planner has to go back by itself."""
         self.tally.take_out(answer)
+        ends, self._last = self._before
+        self._ends = deque(ends, maxlen=MOST_DAYS)
         self.rows -= 1
 
     def course(self, now: float) -> tuple[DayEnd, ...]:

@@ -248,7 +248,7 @@ class Practice:
             begun = Begun(len(plan.items), deck, bool(pattern), plan=plan)
             row = self.log.sessions.begin(new_id(), self.learner.id, self.now(), begun.to_dict())
         maker = TaskMaker(planner, plan, sources, self.met(), self.rng, self.wishes(), self._fresh_maker())
-        return Sitting(self.log, planner, maker, row, begun.count, self.now, self.version, self.known.add)
+        return Sitting(self.log, planner, maker, row, begun.count, self.now, self.version, self.known)
 
     def start_check(self) -> Sitting:
         """Begin a Reading check: about five minutes, by playing and writing, that find the weak signs.
@@ -273,7 +273,7 @@ class Practice:
         row = self.log.sessions.begin(
             new_id(), self.learner.id, self.now(), Begun(MOST_TASKS, check=True).to_dict()
         )
-        return Sitting(self.log, self.planner, check, row, MOST_TASKS, self.now, self.version, self.known.add)
+        return Sitting(self.log, self.planner, check, row, MOST_TASKS, self.now, self.version, self.known)
 
     def forecast(self, now: float | None = None) -> tuple[Forecast, ...]:
         """Accuracy expected today, and in two weeks with and without today's drill, of each open feature.

@@ -22,6 +22,7 @@ from drillapp.drills.tasks import Task
 from drillapp.learning import Expected, Planner, expect, surely_apart
 from drillapp.music import FEATURES
 from drillapp.practice.conditions import conditions_of
+from drillapp.practice.known import Known
 from drillapp.records import HELPED, Answer, FactorAnswer, LogError, PracticeLog, SittingRow
 
 KEPT = "This answer is kept beside it and comes into the log with the next one, or at the next start."
@@ -115,7 +116,7 @@ class Sitting:
         of: int,
         now: Callable[[], float],
         version: str = "",
-        keep: Callable[[Answer], None] = lambda _answer: None,
+        counts: Known | None = None,
     ) -> None:
         self.id = row.id
         self.learner = row.learner
@@ -123,7 +124,7 @@ class Sitting:
         self.answered = row.answered
         self._log, self._planner, self._maker = log, planner, maker
         self._now, self._version = now, version
-        self._keep_count = keep
+        self._counts = counts
         self._ready: Task[Any] | None = None
         self._before = planner.memory.copy()
         self._began = now()
@@ -238,6 +239,8 @@ class Sitting:
             self.answered -= 1
             self.of = given.of
         del self._answers[given.answers :]
+        if self._counts is not None:
+            self._counts.take_out(given.answer)
         self._planner.go_back(given.planner)
         if self.check is not None and given.check is not None:
             self.check.go_back(given.check)
@@ -353,7 +356,8 @@ class Sitting:
         except LogError as error:
             kept = KEPT if self._log.kept else NOT_KEPT
             notice = f"{error} {kept}"
-        self._keep_count(answer)
+        if self._counts is not None:
+            self._counts.add(answer)
         told = [(one.sharp, one.correct, one.guess) for one in graded.evidence if not helped]
         conditions = conditions_of(answer.first_seen, answer.pattern, answer.tempo, answer.layers)
         self._planner.tell(answer.utc, task.asked, told, task.allowed, conditions)

@@ -1,4 +1,7 @@
-"""Rows beneath a page stand on its columns: what sounds together stands together (Gould 2011, from memory)."""
+"""Rows beneath a page stand on its columns: what sounds together stands together.
+
+Source: Gould 2011, from memory.
+"""
 
 from __future__ import annotations
 

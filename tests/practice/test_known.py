@@ -120,9 +120,7 @@ def test_a_month_of_answers_says_how_long_a_question_takes() -> None:
     assert tally.lately(START + 45 * DAY) == [("tie", 29.9), ("tie", 31)]
 
 
-@pytest.mark.parametrize(
-    ("number", "drills", "visits"), [(0, HANDS, 14), (2, HANDS, 14), (1, PICKS, 2)]
-)
+@pytest.mark.parametrize(("number", "drills", "visits"), [(0, HANDS, 14), (2, HANDS, 14), (1, PICKS, 2)])
 def test_every_screen_tells_the_same_of_a_sign_over_months(
     tmp_path: Path, number: int, drills, visits: int
 ) -> None:

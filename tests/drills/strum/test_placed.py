@@ -1,4 +1,4 @@
-"""Strokes stand on the page where they were played. Source: arithmetic of the tempo (a beat a second at 60)."""
+"""Strokes stand on the page where they were played. Source: arithmetic of the tempo."""
 
 from __future__ import annotations
 
