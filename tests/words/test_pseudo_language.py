@@ -35,6 +35,7 @@ from drillapp.words import (
     faults,
     keys,
     latency,
+    lessons,
     places,
     plan,
     settings,
@@ -112,6 +113,23 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
     latency.disturbed: [()],
     latency.taps_so_far: [(0,), (1,), (2,)],
     latency.looks_wrong: [(True,), (False,)],
+    **{
+        say: [("tie",), ("beat",), ("swing",), ("meter",)]
+        for say in (
+            lessons.lesson_title,
+            lessons.see,
+            lessons.hand,
+            lessons.say,
+            lessons.with_it,
+            lessons.without_it,
+            lessons.what_differs,
+        )
+    },
+    lessons.layer_words: [(layer,) for layer in lessons.LAYER_WORDS],
+    lessons.state_of: [(True, True), (False, True), (False, False)],
+    lessons.try_words: [(True,), (False,)],
+    lessons.no_signs: [()],
+    lessons.helped_words: [()],
     places.place_name: [(PAGE, 3)],
     plan.drill_heading: [(1, 9.0, True), (2, 9.0, True), (2, 9.0, False), (2, 1.0, False)],
     plan.more_lines: [(1,), (2,)],
@@ -176,7 +194,14 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
     standing.long_day: [(DAY,)],
 }
 #: what is the same in every language, or no sentence
-SAME = {standing.counts_of, settings.in_full, keys.key_caption, decks.fault_line, signs.beats_of}
+SAME = {
+    standing.counts_of,
+    settings.in_full,
+    keys.key_caption,
+    decks.fault_line,
+    signs.beats_of,
+    lessons.count_row,
+}
 
 
 def test_every_function_of_the_room_is_in_the_run() -> None:
