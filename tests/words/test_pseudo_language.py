@@ -42,6 +42,7 @@ from drillapp.words import (
     signs,
     slots,
     standing,
+    window,
 )
 
 PAGE = parse("D- DU -U DU", tempo=90)
@@ -64,6 +65,8 @@ MOST = Expected("tie", 0.7, 0.8, 0.9, 9)
 MOVED = SummaryLine("tie", 3, HALF, MOST)
 LINE = PlanLine("tie", "repair", 3, Reason("repair", "tie", HALF))
 FOLDER = Path("/tmp")
+OLD = {"oldest": "2.0", "reason": ""}
+SCREEN = {"display": ":0", "libraries": "libGL.so.1", "packages": "libgl1", "oldest": "2.0", "reason": "GLX"}
 
 SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
     answers.explained: [
@@ -192,6 +195,7 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
     standing.forecasts_held: [(0, 0.0), (1, 0.1), (100, 0.1)],
     standing.short_day: [(DAY,)],
     standing.long_day: [(DAY,)],
+    window.no_window_said: [(cause, SCREEN) for cause in window.NO_WINDOW] + [("no-driver", OLD)],
 }
 #: what is the same in every language, or no sentence
 SAME = {
