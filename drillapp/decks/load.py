@@ -11,6 +11,7 @@ from pathlib import Path
 from drillapp.decks.deck import MAX_CHARACTERS, Deck
 from drillapp.decks.faults import Fault
 from drillapp.decks.read import read_deck
+from drillapp.files.reading import TooLarge, read_bounded
 from drillapp.files.resources import shipped
 from drillapp.music.course import place_of
 
@@ -75,14 +76,13 @@ def load_deck(path: Path) -> tuple[Deck | None, tuple[Fault, ...]]:
         if path.is_dir():
             message = "this is a folder; name the deck files in it, one by one"
             return None, (Fault(str(path), 1, 1, message, code="deck-is-folder"),)
-        with path.open("rb") as file:
-            data = file.read(MAX_BYTES + 1)
-    except OSError as error:
-        return None, (_unreadable(path, error),)
-    if len(data) > MAX_BYTES:
+        data = read_bounded(path, MAX_BYTES)
+    except TooLarge:
         most = MAX_BYTES // 1_000_000
         message = f"the file is larger than {most} MB; make several decks of it"
         return None, (Fault(str(path), 1, 1, message, code="deck-bytes", places={"most": most}),)
+    except OSError as error:
+        return None, (_unreadable(path, error),)
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:

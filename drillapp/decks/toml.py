@@ -34,6 +34,9 @@ _KEY = re.compile(
 _ESCAPES = {"b", "t", "n", "f", "r", '"', "\\", "e"}
 _SLIPS_A_TABLE = 20
 _MOST_PIECES = 5_000
+_MOST_PARTS = 8
+_DOTTED = re.compile(r"[\w\"'-]+(?:[ \t]*\.[ \t]*[\w\"'-]+)*")
+_KEY_END = re.compile(r"[ \t]*[=\]]")
 _CODE_LENGTH = {"x": 2, "u": 4, "U": 8}
 
 
@@ -84,6 +87,8 @@ def load(text: str) -> tuple[dict[str, Any], tuple[SyntaxFault, ...]]:
     Where the whole cannot be read, each stretch between headers is read alone, so that one slip does not
     hide the next; the values are then those of the stretches that could be read.
     """
+    if deep := _deep_key(text):
+        return {}, (deep,)
     try:
         return tomllib.loads(text), ()
     except (ValueError, RecursionError) as error:
@@ -100,6 +105,19 @@ def load(text: str) -> tuple[dict[str, Any], tuple[SyntaxFault, ...]]:
         _merge(values, read)
         faults.extend(found)
     return values, tuple(faults) or (whole,)
+
+
+def _deep_key(text: str) -> SyntaxFault | None:
+    """A key of more parts than any deck has; the reader's time grows with their square."""
+    for found in _DOTTED.finditer(text):
+        if found[0].count(".") >= _MOST_PARTS and _KEY_END.match(text, found.end()):
+            return SyntaxFault(
+                found.start(),
+                f"this key has more than {_MOST_PARTS} parts; a deck's keys have one or two",
+                code="toml-deep-key",
+                places={"most": _MOST_PARTS},
+            )
+    return None
 
 
 def _read_piece(piece: str, start: int) -> tuple[dict[str, Any], list[SyntaxFault]]:

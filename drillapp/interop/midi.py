@@ -15,7 +15,9 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+from drillapp.files.reading import TooLarge, read_bounded
 from drillapp.files.writing import write_whole
+from drillapp.interop.errors import InteropError
 from drillapp.interop.midi_read import MOST_BYTES, patterns_of, read_file
 from drillapp.music import Pattern
 from drillapp.music.pattern import Stroke
@@ -71,8 +73,13 @@ def dumps(patterns: Iterable[Pattern], titles: Sequence[str] = ()) -> bytes:
 
 def load(path: Path) -> tuple[Pattern, ...]:
     """The patterns of a MIDI file. Raises OSError, and InteropError as ``loads`` does."""
-    with path.open("rb") as file:
-        return loads(file.read(MOST_BYTES + 1))
+    try:
+        return loads(read_bounded(path, MOST_BYTES))
+    except TooLarge:
+        most = MOST_BYTES // 1_000_000
+        raise InteropError(
+            f"the file is larger than {most} MB", code="file-large", places={"most": most}
+        ) from None
 
 
 def loads(data: bytes) -> tuple[Pattern, ...]:

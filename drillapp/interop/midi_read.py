@@ -22,7 +22,9 @@ from drillapp.interop.midi_grid import Grid
 from drillapp.music import Meter, Pattern, PatternError, parse, read_swing
 from drillapp.music.pattern import MAX_BARS, check_tempo
 
-MOST_BYTES = 2_000_000
+MOST_BYTES = 1_000_000
+MOST_HEADINGS = 20_000
+"""Changes of meter and tempo, and texts: ten for each pattern that is read."""
 _TOGETHER = Fraction(1, 12)
 """Notes that begin within so many quarters are one stroke: a slow strum."""
 _NEAR = Fraction(1, 30)
@@ -74,6 +76,13 @@ def read_file(data: bytes) -> File:
     if len(data) > MOST_BYTES:
         most = MOST_BYTES // 1_000_000
         raise InteropError(f"the file is larger than {most} MB", code="file-large", places={"most": most})
+    # Counted in the bytes, before each is made into an object: meta events FF 58, FF 51 and FF 01.
+    if sum(data.count(bytes((0xFF, kind))) for kind in (0x58, 0x51, 0x01)) > MOST_HEADINGS:
+        raise InteropError(
+            f"the file has more than {MOST_HEADINGS:,} changes of meter and tempo; a sheet has a few",
+            code="midi-headings",
+            places={"most": MOST_HEADINGS},
+        )
     try:
         midi = mido.MidiFile(file=io.BytesIO(data), charset="utf-8")
     except Exception as error:  # mido raises whatever its parser stumbles over

@@ -1,6 +1,6 @@
 """MusicXML, the open format of scores: patterns out and in, plain (.musicxml) and compressed (.mxl).
 
-What comes from outside is read with defusedxml (no entities), and no more than 20 MB of it.
+What comes from outside is read with defusedxml (no entities), and no more than 4 MB of it.
 """
 
 from __future__ import annotations
@@ -11,13 +11,14 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
+from drillapp.files.reading import TooLarge, read_bounded
 from drillapp.files.writing import write_whole
 from drillapp.interop.errors import InteropError
 from drillapp.interop.musicxml_read import patterns_of
 from drillapp.interop.musicxml_write import score
 from drillapp.music import Pattern
 
-MOST_BYTES = 20_000_000
+MOST_BYTES = 4_000_000
 _CONTAINER = "META-INF/container.xml"
 _SCORE = "score.musicxml"
 
@@ -52,8 +53,13 @@ def dump(patterns: Iterable[Pattern], path: Path, title: str = "", titles: Seque
 
 def load(path: Path) -> tuple[Pattern, ...]:
     """The patterns of a .musicxml, .xml or .mxl file. Raises OSError, and InteropError as ``loads`` does."""
-    with path.open("rb") as file:
-        return loads(file.read(MOST_BYTES + 1))
+    try:
+        return loads(read_bounded(path, MOST_BYTES))
+    except TooLarge:
+        most = MOST_BYTES // 1_000_000
+        raise InteropError(
+            f"the file is larger than {most} MB", code="file-large", places={"most": most}
+        ) from None
 
 
 def _parsed(data: bytes) -> Any:

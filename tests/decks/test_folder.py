@@ -88,7 +88,7 @@ def test_a_folder_that_refuses_is_named_and_nothing_is_lost(tmp_path, monkeypatc
     def refuse(*_, **__):
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr("drillapp.files.writing.tempfile.mkstemp", refuse)
+    monkeypatch.setattr("drillapp.files.writing.os.open", refuse)
     with pytest.raises(DeckFileError, match="permissions"):
         save_deck(replace(DECK, title="Garden"), path)
     assert path.read_bytes() == before

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
+
 from drillapp.decks.load import deck_files, load_deck, load_decks, load_files
+from drillapp.decks.read import read_deck
 from drillapp.files.resources import shipped
 
 GOOD = 'title = "{title}"\n[[pattern]]\ntitle = "Steps"\ntext = "D D D D"\n'
@@ -95,7 +98,22 @@ def test_a_file_that_may_not_be_read_is_named_as_such(tmp_path, monkeypatch):
     def refuse(*_):
         raise PermissionError(13, "Permission denied", str(path))
 
-    monkeypatch.setattr(type(path), "open", refuse)
+    monkeypatch.setattr("drillapp.files.reading.os.open", refuse)
     deck, (fault,) = load_deck(path)
     assert deck is None
     assert "permissions" in fault.message
+
+
+def test_a_pipe_is_named_and_not_waited_for(tmp_path):
+    os.mkfifo(tmp_path / "a.toml")
+    deck, (fault,) = load_deck(tmp_path / "a.toml")
+    assert deck is None
+    assert "a pipe, a device or a folder" in fault.message
+
+
+def test_keys_of_very_many_parts_are_named_before_they_are_read():
+    text = 'title = "a"\n' + "".join("a" + ".b" * depth + ".c = 1\n" for depth in range(899))
+    deck, (fault,) = read_deck(text, "a", "a.toml")
+    assert deck is None
+    assert (fault.line, fault.column, fault.code) == (9, 1, "toml-deep-key")
+    assert "more than 8 parts" in fault.message

@@ -198,7 +198,7 @@ def test_a_file_that_lasts_for_hours_is_refused():
         (b"<score-partwise/>", "not a MIDI file"),
         (b"\0" * 400, "not a MIDI file"),
         (b"MThd\0\0\0\6\0\1\0\0\1\xe0", "no notes"),
-        (b"x" * 2_000_001, "larger than 2 MB"),
+        (b"x" * 1_000_001, "larger than 1 MB"),
     ],
 )
 def test_malformed_files_are_refused(data, reason):
@@ -227,3 +227,12 @@ def test_a_silent_pattern_between_others_stays_silent():
     assert midi.loads(midi.dumps(patterns)) == patterns
     changed = midi.dumps(patterns).replace(b"strum pattern;", b"other pattern;")  # our texts gone
     assert [pattern.text for pattern in midi.loads(changed)] == ["D D D D", ". . .", "D D D D"]
+
+
+def test_more_changes_of_meter_than_any_sheet_has_are_refused_before_they_are_read():
+    # A meta event: delta time, FF 58 04, numerator, power of two, clocks, 32nds (Standard MIDI Files 1.0).
+    event = b"\x01\xff\x58\x04\x03\x02\x18\x08"
+    track = event * 100_000
+    data = b"MThd\0\0\0\x06\0\0\0\x01\x01\xe0MTrk" + len(track).to_bytes(4, "big") + track
+    with pytest.raises(InteropError, match="more than 20,000 changes of meter and tempo"):
+        midi.loads(data)
