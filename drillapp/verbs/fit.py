@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import csv
+import io
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -15,6 +16,7 @@ SUMMARY = "fit what the memory takes for granted to a log of answers"
 EXAMPLE = "drillapp fit answers.csv --out prior.json"
 COLUMNS = ("learner", "seconds", "features", "correct")
 LEAST, LEAST_LEARNERS = 200, 10
+MOST_BYTES = 200_000_000
 
 Row = tuple[str, float, tuple[str, ...], bool, float, tuple[str, ...]]
 
@@ -96,8 +98,11 @@ def _forecasts(rows: list[Row], prior: object) -> list[float]:
 
 def _from_file(path: Path) -> Iterator[Row]:
     """Raises InputFault with the line."""
+    from drillapp.files.reading import read_bounded
+
     try:
-        with path.open(encoding="utf-8-sig", newline="") as file:
+        text = read_bounded(path, MOST_BYTES).decode("utf-8-sig")
+        with io.StringIO(text, newline="") as file:
             table = csv.DictReader(file)
             if missing := [name for name in COLUMNS if name not in (table.fieldnames or ())]:
                 raise InputFault(f"{path}:1: no column {', '.join(missing)}; needed: {', '.join(COLUMNS)}")
@@ -126,14 +131,15 @@ def _row(line: dict[str, str | None], where: str) -> Row:
 
 def _from_practice(data: Path | None) -> Iterator[Row]:
     from drillapp.practice.conditions import conditions_of
+    from drillapp.records import LogError
 
-    log = existing_log(data)
     try:
-        for seen in log.observations():
-            conditions = conditions_of(seen.first_seen, seen.pattern, seen.tempo, seen.layers)
-            yield seen.learner, seen.time, seen.features, seen.correct, seen.guess, conditions
-    finally:
-        log.close()
+        with existing_log(data) as log:
+            for seen in log.observations():
+                conditions = conditions_of(seen.first_seen, seen.pattern, seen.tempo, seen.layers)
+                yield seen.learner, seen.time, seen.features, seen.correct, seen.guess, conditions
+    except LogError as error:
+        raise InputFault(str(error)) from None
 
 
 def _simulated(count: int) -> Iterator[Row]:

@@ -6,7 +6,13 @@ import argparse
 import sys
 from pathlib import Path
 
-from drillapp.verbs.arguments import InputFault, add_data_argument, existing_log, learners_named
+from drillapp.verbs.arguments import (
+    InputFault,
+    add_data_argument,
+    existing_log,
+    learners_named,
+    output_faults,
+)
 
 NAME = "hand-in"
 SUMMARY = "write practice logs to a file for the teacher"
@@ -24,10 +30,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     from drillapp.records import LogError
 
-    if options.output.is_dir():
-        raise InputFault(f"{options.output} is a folder; give the name of a file to write")
     try:
-        with existing_log(options.data) as log:
+        with output_faults(options.output), existing_log(options.data) as log:
             chosen = learners_named(log, options.learner) if options.learner else None
             done = log.hand_in(options.output, chosen)
     except LogError as error:
