@@ -129,8 +129,11 @@ def _numbers(name: str, value: Any) -> tuple[float, ...]:
 
 
 def _number(name: str, value: Any) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise ValueError(f"{name}: {value!r} is not a number")
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise ValueError(f"{name}: {str(value)[:40]!r} is not a number")
+    # Comparing first: a whole number of many digits is no float, and takes long to be shown.
     if abs(value) > (1e12 if name == "form_scale" else _BOUND):
-        raise ValueError(f"{name}: {value!r} is out of bounds")
+        raise ValueError(f"{name}: a number is out of bounds")
+    if not math.isfinite(value):
+        raise ValueError(f"{name}: {value!r} is not a number")
     return float(value)

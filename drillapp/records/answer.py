@@ -43,7 +43,7 @@ class FactorAnswer:
     """The name of the way that it was read as; None for Not sure."""
     correct: bool
     guess: float
-    """The chance of being right by guessing, from 0 to below 1."""
+    """The chance of being right by guessing, from 0 to 0.99."""
     present: bool
     """Was the sign in the written pattern?"""
     checked: InitVar[bool] = False

@@ -25,6 +25,8 @@ MAX_ID = 100
 MAX_EXTRA = 200_000
 MAX_OFFSET = 1439
 """Minutes: zones are less than a day from UTC (PEP 495 and `datetime.timezone`)."""
+MAX_GUESS = 0.99
+"""What is right by chance nearly always tells nothing, and dividing by what is left is no number."""
 MAX_NUMBER = 2**53 - 1
 """The highest number that every reader of JSON keeps exactly (RFC 8259, section 6)."""
 Many = type[tuple[Any, ...]] | type[list[Any]]
@@ -41,10 +43,7 @@ def check_factor(values: Mapping[str, Any], many: Many = tuple) -> None:
     if values["read"] is not None:
         _text("read", values["read"])
     _yes_or_no("correct", values["correct"])
-    guess = values["guess"]
-    _number("guess", guess, 0, 1)
-    if guess == 1:
-        raise ValueError("guess: is 1; must be below 1, since what is always right by chance tells nothing")
+    _number("guess", values["guess"], 0, MAX_GUESS)
     _yes_or_no("present", values["present"])
 
 

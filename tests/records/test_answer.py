@@ -109,7 +109,7 @@ factors = st.builds(
     written=texts,
     read=st.none() | texts,
     correct=st.booleans(),
-    guess=st.floats(0, 1, exclude_max=True),
+    guess=st.floats(0, 0.99),
     present=st.booleans(),
 )
 answers = st.builds(
