@@ -187,7 +187,7 @@ def opened(
     crowded out. A sign that stands only beside signs that are not open has to wait for them.
     """
     pool = _asked_on(pages)
-    count = {feature: planner.memory.belief(feature, now).count for feature in FEATURES if feature in pool}
+    count = {feature: planner.memory.count(feature) for feature in FEATURES if feature in pool}
     met = [feature for feature in count if count[feature]]
     known = [feature for feature in met if _can_ask(feature, pages, met)] or met
     settled = all(count[feature] >= SETTLED for feature in known)

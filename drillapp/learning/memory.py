@@ -254,6 +254,11 @@ class Memory:
             count=trace.count if trace else 0,
         )
 
+    def count(self, feature: str) -> int:
+        """Answers about this feature so far."""
+        trace = self.traces.get(feature)
+        return trace.count if trace else 0
+
     def level(self, now: float) -> float | None:
         """The learner's usual accuracy at that time: the median of what was practised; None without any."""
         practised = [name for name, trace in self.traces.items() if trace.count]

@@ -18,9 +18,9 @@ FIRST = """
 import sys, time
 began = float(sys.argv[1])
 from pathlib import Path
-from drillapp.screens import app
-from drillapp.screens.options import Options
-import drillapp.screens.kivy_setup as setup
+from drillapp.screens.frame import app
+from drillapp.screens.frame.options import Options
+import drillapp.screens.frame.kivy_setup as setup
 prepare = setup.prepare_kivy
 def prepare_and_watch(*given):
     prepare(*given)

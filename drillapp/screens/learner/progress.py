@@ -11,6 +11,7 @@ from kivy.properties import BooleanProperty, ListProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from drillapp.learning import Expected, Forecast
+from drillapp.music import FEATURES
 from drillapp.practice.tally import DayCount
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.widgets.focus import Choosable
@@ -69,23 +70,34 @@ class Progress(Screen):
     has_answers = BooleanProperty(False)
     who = StringProperty("")
 
+    def __init__(self, *given: Any) -> None:
+        super().__init__(*given)
+        # A row takes long to make and no time to change, so all are made once.
+        self._made = {feature: self._row(feature) for feature in FEATURES}
+
     def enter(self, feature: str = "", **_given: Any) -> None:
         self.who = self.app.practice.learner.name
         self._all = {one.feature: one for one in self.app.practice.progress()}
         self._today = self.app.practice.day
         ordered = sorted(self._all.values(), key=lambda one: not one.reading.opened)
-        self.ids.rows.clear_widgets()
-        for one in ordered:
-            row = ProgressRow(ident=f"feature-{one.feature}")
+        rows = [self._made[one.feature] for one in ordered]
+        for row, one in zip(rows, ordered, strict=True):
             row.show(one.reading)
-            row.bind(on_release=lambda row: self.choose(row.feature))
-            self.ids.rows.add_widget(row)
+        if list(reversed(self.ids.rows.children)) != rows:
+            self.ids.rows.clear_widgets()
+            for row in rows:
+                self.ids.rows.add_widget(row)
         if feature not in self._all:
             weak = [one for one in ordered if one.reading.weak]
             feature = (weak or ordered)[0].feature
         self.choose(feature)
         self._show_days(self.app.practice.days())
         self.ids.detail.scroll_y = 1
+
+    def _row(self, feature: str) -> ProgressRow:
+        row = ProgressRow(ident=f"feature-{feature}")
+        row.bind(on_release=lambda row: self.choose(row.feature))
+        return row
 
     def _show_days(self, days: tuple[DayCount, ...]) -> None:
         self.weeks_from, self.weeks_to = short_day(days[0].day), short_day(days[-1].day)

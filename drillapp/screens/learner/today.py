@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from kivy.clock import Clock
 from kivy.properties import BooleanProperty, ListProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.widget import Widget
 
 from drillapp.drills import NoQuestion
 from drillapp.learning import FRESH
@@ -24,6 +26,7 @@ from drillapp.words.signs import title
 from drillapp.words.standing import more_on_progress
 
 MOST_LINES = 4
+SOON = 0.6  # s after which the screen that is likeliest to be looked at next is built
 FEWEST_READINGS = 3
 
 
@@ -50,6 +53,8 @@ class Today(Screen):
 
     def __init__(self, *given: Any) -> None:
         super().__init__(*given)
+        self._made: dict[str, ReadingRow] = {}  # by feature: a row takes long to make and no time to change
+        self._lines = [PlanRow() for _ in range(MOST_LINES)]
         self._rows: list[ReadingRow] = []
         self._order: list[str] = []
         self.ids.scroll.bind(height=lambda *_args: self._fit_readings())
@@ -64,7 +69,12 @@ class Today(Screen):
         # A long log takes a moment: the first frame does not wait for it.
         self.filled, self.heading = False, _("Going through the practice log ...")
         asked = self._asked = object()
-        self.app.worker.do(practice.take_up, lambda _done: self._fill() if asked is self._asked else None)
+
+        def take_up(_dt: float) -> None:
+            self.app.worker.do(practice.take_up, lambda _done: self._fill() if asked is self._asked else None)
+
+        # What is put off until the next frame in the one that is drawn first comes after it.
+        Clock.schedule_once(lambda _dt: Clock.schedule_once(take_up, 0), 0)
 
     def leave(self) -> None:
         self._asked = None
@@ -77,26 +87,26 @@ class Today(Screen):
         self.heading = drill_heading(today.questions, today.minutes, today.unfinished)
         shown, rest = weightiest(today.lines)
         self.more = more_lines(len({line.feature for line in rest} - {line.feature for line in shown}))
-        self.ids.plan.clear_widgets()
-        for line in shown:
-            self.ids.plan.add_widget(
-                PlanRow(
-                    feature=line.feature,
-                    title=title(line.feature),
-                    why=why_there(line.reason),
-                    count=line.count,
-                )
-            )
+        for row, line in zip(self._lines, shown, strict=False):
+            row.feature, row.title = line.feature, title(line.feature)
+            row.why, row.count = why_there(line.reason), line.count
+        _hold(self.ids.plan, self._lines[: len(shown)])
         self.days = [day.minutes for day in today.days]
         self._rows = []
         for reading in in_order_of_need(today.readings, [line.feature for line in shown]):
-            row = ReadingRow(ident=f"reading-{reading.feature}")
+            row = self._row(reading.feature)
             row.show(reading)
-            row.bind(on_release=lambda row: self.app.go("progress", feature=row.feature))
             self._rows.append(row)
         self._order = [reading.feature for reading in today.readings]
         self._fit_readings(anew=True)
         self.ids.scroll.scroll_y = self.ids.plan_scroll.scroll_y = 1
+        Clock.schedule_once(lambda _dt: self.app.build_ahead("progress"), SOON)
+
+    def _row(self, feature: str) -> ReadingRow:
+        if feature not in self._made:
+            row = self._made[feature] = ReadingRow(ident=f"reading-{feature}")
+            row.bind(on_release=lambda row: self.app.go("progress", feature=row.feature))
+        return self._made[feature]
 
     def _fit_readings(self, anew: bool = False) -> None:
         """As many readings as there is room for, those most needed, in the order of the course."""
@@ -107,9 +117,7 @@ class Today(Screen):
         if not anew and count == len(box.children):
             return
         self.more_readings = more_on_progress(len(self._rows) - count)
-        box.clear_widgets()
-        for row in sorted(self._rows[:count], key=lambda row: self._order.index(row.feature)):
-            box.add_widget(row)
+        _hold(box, sorted(self._rows[:count], key=lambda row: self._order.index(row.feature)))
 
     def start(self) -> None:
         if self.filled:
@@ -134,6 +142,14 @@ class Today(Screen):
 
     def back(self) -> None:
         """There is nothing behind Today."""
+
+
+def _hold(box: BoxLayout, rows: Sequence[Widget]) -> None:
+    """Put these rows into a box, unless it holds them already."""
+    if list(reversed(box.children)) != list(rows):
+        box.clear_widgets()
+        for row in rows:
+            box.add_widget(row)
 
 
 def weightiest(lines: Sequence[PlanLine]) -> tuple[list[PlanLine], list[PlanLine]]:
