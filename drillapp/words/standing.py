@@ -138,7 +138,9 @@ def counts_of(one: Counted) -> tuple[str, str, str]:
 
 
 def most_a_day(most: float, minutes: bool) -> str:
-    """What the top line of a chart of days stands for."""
+    """What the top line of a chart of days stands for; empty where all days are empty."""
+    if not most:
+        return ""
     if minutes:
         return ngettext("%(count)d minute", "%(count)d minutes", round(most)) % {"count": round(most)}
     return ngettext("%(count)d question", "%(count)d questions", round(most)) % {"count": round(most)}

@@ -16,6 +16,7 @@ from drillapp.practice.notice import Notice
 from drillapp.practice.plan import PlanLine
 from drillapp.practice.standing import Reading
 from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.look.look import look
 from drillapp.screens.questions import flow
 from drillapp.screens.widgets.readings import ReadingRow
 from drillapp.words.checks import no_check
@@ -57,8 +58,11 @@ class Today(Screen):
         self._lines = [PlanRow() for _ in range(MOST_LINES)]
         self._rows: list[ReadingRow] = []
         self._order: list[str] = []
-        self.ids.scroll.bind(height=lambda *_args: self._fit_readings())
-        self.ids.rest.bind(minimum_height=lambda *_args: self._fit_readings())
+        self._laid_out: set[str] = set()
+        refit = Clock.create_trigger(self._fit_readings)
+        self.ids.scroll.bind(height=refit)
+        for box in (self.ids.rest, self.ids.heads, self.ids.readings):
+            box.bind(minimum_height=refit)
 
     def enter(self, **_given: Any) -> None:
         practice = self.app.practice
@@ -98,7 +102,7 @@ class Today(Screen):
             row.show(reading)
             self._rows.append(row)
         self._order = [reading.feature for reading in today.readings]
-        self._fit_readings(anew=True)
+        self._fit_readings()
         self.ids.scroll.scroll_y = self.ids.plan_scroll.scroll_y = 1
         Clock.schedule_once(lambda _dt: self.app.build_ahead("progress"), SOON)
 
@@ -108,14 +112,18 @@ class Today(Screen):
             row.bind(on_release=lambda row: self.app.go("progress", feature=row.feature))
         return self._made[feature]
 
-    def _fit_readings(self, anew: bool = False) -> None:
+    def _fit_readings(self, *_args: object) -> None:
         """As many readings as there is room for, those most needed, in the order of the course."""
         box = self.ids.readings
+        self._laid_out.update(row.feature for row in box.children)
         room = self.ids.scroll.height - self.ids.rest.minimum_height - self.ids.heads.minimum_height
-        high = max((row.height for row in self._rows), default=1)
-        count = min(len(self._rows), max(FEWEST_READINGS, int(room // max(high, 1))))
-        if not anew and count == len(box.children):
-            return
+        count = 0
+        for row in self._rows:
+            # How high a row is that was never in the list is not known yet: it is tried.
+            room -= row.height if row.feature in self._laid_out else look.target
+            if room < 0 and count >= FEWEST_READINGS:
+                break
+            count += 1
         self.more_readings = more_on_progress(len(self._rows) - count)
         _hold(box, sorted(self._rows[:count], key=lambda row: self._order.index(row.feature)))
 
