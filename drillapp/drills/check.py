@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import random
 from collections import Counter
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from copy import deepcopy
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
@@ -85,8 +85,8 @@ class ReadingCheck:
 
     ``features``: the signs to check (those that the sources show, where not given); ``met``: texts that the
     learner has met, which grows; ``level``: the learner's usual accuracy where it is known, else the first
-    answers tell it. Raises NoQuestion where the sources show no sign to check, ValueError for an error rate
-    outside (0, 0.5].
+    answers tell it; ``hears``: whether there is sound. Raises NoQuestion where the sources show no sign to
+    check, ValueError for an error rate outside (0, 0.5].
     """
 
     sources: Sequence[Source]
@@ -98,6 +98,7 @@ class ReadingCheck:
     error_rate: float = 0.05
     minutes: float = MINUTES
     level: float | None = None
+    hears: Callable[[], bool] = lambda: True
     evidence: list[Evidence] = field(default_factory=list)
     signs: tuple[str, ...] = field(init=False)
     _test: WeaknessTest = field(init=False)
@@ -143,6 +144,10 @@ class ReadingCheck:
                 tempo = min(first.tempo, second.tempo)
                 worth, best = both, Source(replace(first, bars=first.bars + second.bars, tempo=tempo))
         return self._task(number, of, kind, check, best, layers)
+
+    def may_put(self, task: Task[Any]) -> bool:
+        """Whether a page made before can still be answered: the sound may have gone since."""
+        return self.hears() or not KINDS[task.drill].needs_ear
 
     def tell(self, evidence: Iterable[Evidence]) -> None:
         """Learn from one answered page; signs that nothing else is told of count, not beats under them."""
@@ -191,7 +196,8 @@ class ReadingCheck:
 
     def _kind(self, number: int) -> Checked:
         """How page ``number`` is asked: rarer kinds when their turn comes, else the usual one."""
-        among = [one for one in CHECKED if one[0].name in self.wishes.drills] or list(CHECKED)
+        may = [one for one in CHECKED if self.hears() or not one[0].needs_ear]
+        among = [one for one in may if one[0].name in self.wishes.drills] or may
         for kind, check in among[:-1]:
             if number % check.every == 0 and self._open(kind):
                 return kind, check

@@ -14,7 +14,7 @@ from typing import Any
 from drillapp.learning import FRESH, REACH, REFRESH, REPAIR, Expected, Planner, expect
 from drillapp.music import FEATURES
 
-from .pick import BASIC
+from .growth import FRESH_FROM, TOGETHER, one_at_a_time
 
 WHYS = (REPAIR, REFRESH, REACH, FRESH)
 MOST_ITEMS = 200
@@ -138,28 +138,53 @@ class Change:
     on: str = ""
 
 
-def make_plan(planner: Planner, pages: Collection[Page], count: int, now: float, fresh: bool = True) -> Plan:
+def make_plan(
+    planner: Planner,
+    pages: Collection[Page],
+    count: int,
+    now: float,
+    fresh: bool = True,
+    met: Collection[str] = (),
+) -> Plan:
     """The next ``count`` questions; changes nothing, and is the same for the same planner and time.
 
-    ``pages``: the patterns at hand; ``fresh``: whether patterns never seen may come.
+    ``pages``: the patterns at hand; ``fresh``: whether patterns never seen may come; ``met``: the signs whose
+    lesson is done, beside those practised. A sign that opens is asked alone when it is first asked.
     """
     ahead = planner.copy()
-    before = practised(planner, now)
+    before = practised(planner, now) | frozenset(met)
     weak = any(planner.memory.belief(feature, now).mean < WEAK for feature in before & _asked_on(pages))
     begun = opened(ahead, pages, now, before, weak)
+    known = set(before)
     items: list[Item] = []
     since_fresh = 0
     for number in range(count):
         then = now + number * APART
         allowed = opened(ahead, pages, then, before, weak) if number else begun
-        features = ahead.next(then, allowed)
+        features = one_at_a_time(ahead.next(then, allowed), known)
         since_fresh += 1
         why = planner.why(features[0], now)
-        if fresh and (why == FRESH or since_fresh >= FRESH_EVERY):
+        opening = not known.issuperset(features)
+        known.update(features)
+        if opening or len(known) < FRESH_FROM:
+            why = not_fresh(why)
+        elif fresh and (why == FRESH or since_fresh >= FRESH_EVERY):
             why, since_fresh = FRESH, 0
         items.append(Item(features, why if fresh else not_fresh(why)))
         ahead.tell(then, features, [((feature,), True, _GUESS) for feature in features], allowed)
     return Plan(tuple(items), begun)
+
+
+def open_for(pages: Collection[Page], met: Collection[str]) -> frozenset[str]:
+    """The signs that a drill on these pages begins with: those met, and the first two.
+
+    Where every page shows more than these, those of the page that shows fewest more: whoever chooses such
+    pages meets each sign of it before the first question.
+    """
+    begun = frozenset((*met, *TOGETHER))
+    if not pages or any(page.asks and page.shows <= begun for page in pages):
+        return begun
+    return begun | min(pages, key=lambda page: (len(page.shows - begun), sorted(page.shows))).shows
 
 
 def not_fresh(why: str) -> str:
@@ -179,23 +204,24 @@ def reason_of(planner: Planner, feature: str, why: str, now: float) -> Reason:
 def opened(
     planner: Planner, pages: Collection[Page], now: float, before: Collection[str], weak: bool
 ) -> tuple[str, ...]:
-    """The features to ask about: those practised already, and the next one once they have settled.
+    """The features to ask about: those met already, and the next one once they have settled.
 
-    ``pages``: the patterns at hand; ``before``: the features practised before this sitting; ``weak``: one of
-    those is read badly. One sign opens at a time, when what it builds on holds and the one before it has been
-    met often enough; in one sitting at most three, and one where a sign is read badly, so that repair is not
-    crowded out. A sign that stands only beside signs that are not open has to wait for them.
+    ``pages``: the patterns at hand; ``before``: the features met or practised before this sitting; ``weak``:
+    one of those is read badly. One sign opens at a time, when what it builds on holds and the one before it
+    has been met often enough; in one sitting at most three, and one where a sign is read badly, so that
+    repair is not crowded out. A sign that stands only beside signs that are not open has to wait for them.
     """
     pool = _asked_on(pages)
     count = {feature: planner.memory.count(feature) for feature in FEATURES if feature in pool}
-    met = [feature for feature in count if count[feature]]
-    known = [feature for feature in met if _can_ask(feature, pages, met)] or met
+    met = [feature for feature in count if count[feature] or feature in before]
+    known = [feature for feature in met if _can_ask(feature, pages, {*met, *before})] or met
     settled = all(count[feature] >= SETTLED for feature in known)
     new = sum(feature not in before for feature in known)
-    waiting = [feature for feature in planner.open(now) if count.get(feature) == 0]
+    waiting = [feature for feature in planner.open(now) if count.get(feature) == 0 and feature not in met]
     if waiting and (not known or (settled and new < (1 if weak else NEW_A_SITTING))):
-        alone = (feature for feature in waiting if _can_ask(feature, pages, (*met, feature)))
-        known.append(next(alone, waiting[0]))
+        alone = (one for one in waiting if _can_ask(one, pages, {*met, *before, one}))
+        if (opening := next(alone, None if known else waiting[0])) is not None:
+            known.append(opening)
     return tuple(known) or tuple(count)[:1] or FEATURES[:1]
 
 
@@ -205,7 +231,7 @@ def _asked_on(pages: Collection[Page]) -> frozenset[str]:
 
 def _can_ask(feature: str, pages: Collection[Page], met: Collection[str]) -> bool:
     """Whether a page asks the feature and shows no sign that was not met."""
-    within = {*BASIC, *met}
+    within = set(met)
     return any(feature in page.asks and page.shows <= within for page in pages)
 
 

@@ -5,13 +5,14 @@ Conventions: tempo in beats a minute; ``now`` in seconds, handed in.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
-from drillapp.music import FEATURE_TABLE, LAYERS, Pattern, features_to_ask
+from drillapp.music import FEATURE_TABLE, FEATURES, LAYERS, Pattern, features_to_ask
 from drillapp.music.features import sign_set
 
+from .growth import cut
 from .plan import Change, Page
 
 Q = TypeVar("Q")
@@ -79,9 +80,17 @@ def readable(pattern: Pattern, layers: Sequence[str]) -> frozenset[str]:
     return frozenset(sign.feature for sign in sign_set(pattern, layers))
 
 
-def pages_of(sources: Iterable[Source]) -> frozenset[Page]:
-    """What the patterns can ask and show, each kind of page once."""
-    return frozenset(_page(source.pattern, source.layers) for source in sources)
+def pages_of(sources: Iterable[Source], can_ask: Collection[str] = FEATURES) -> frozenset[Page]:
+    """What the patterns and their first bars can ask and show, each kind of page once.
+
+    ``can_ask``: the features that some kind of question at hand can ask.
+    """
+    pages = {
+        _page(pattern, source.layers)
+        for source in sources
+        for pattern in (source.pattern, cut(source.pattern, 1))
+    }
+    return frozenset(Page(page.asks & set(can_ask), page.shows) for page in pages)
 
 
 def _page(pattern: Pattern, layers: tuple[str, ...]) -> Page:
@@ -116,5 +125,10 @@ def layers_for(features: Sequence[str], shown: Sequence[str], expected: float) -
 def tempo_for(pattern: Pattern, pace: float, expected: float) -> int:
     """Beats a minute: the pattern's own, slower while its signs are still read with doubt."""
     ease = 0.8 + 0.2 * min(max((expected - 0.4) / 0.5, 0.0), 1.0)
+    return bounded(float(pattern.tempo) * pace * ease)
+
+
+def bounded(tempo: float) -> int:
+    """The nearest tempo at which questions are put."""
     low, high = TEMPO_LIMITS
-    return round(min(max(float(pattern.tempo) * pace * ease, low), high))
+    return round(min(max(tempo, low), high))

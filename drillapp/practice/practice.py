@@ -16,8 +16,8 @@ from typing import Any
 from drillapp.decks.deck import Deck
 from drillapp.decks.faults import Fault
 from drillapp.drills.check import MOST_TASKS, ReadingCheck
-from drillapp.drills.kinds import KINDS
-from drillapp.drills.plan import Plan, make_plan, practised
+from drillapp.drills.kinds import KINDS, allowed_kinds, can_ask
+from drillapp.drills.plan import Page, Plan, make_plan, open_for, practised
 from drillapp.drills.task_maker import FreshMaker, TaskMaker
 from drillapp.drills.tasks import Source, Wishes, pages_of
 from drillapp.learning import (
@@ -30,7 +30,7 @@ from drillapp.learning import (
     forecast,
     past_forecasts,
 )
-from drillapp.music import FEATURES, LAYERS, Pattern
+from drillapp.music import FEATURES, LAYERS, Pattern, features_to_ask
 from drillapp.music.course import BUILDS_ON
 from drillapp.music.difficulty import difficulty
 from drillapp.music.fresh.make import fresh
@@ -89,6 +89,7 @@ class Practice:
         self._taking_up = threading.RLock()
         self._shown: dict[str, Plan] = {}  # the plan that Today shows, by the session that it goes on with
         self._refused: list[Notice] = []
+        self._sound = True
         self.who = WhoPractises(log, now)
 
     @property
@@ -99,6 +100,12 @@ class Practice:
             *(Notice("settings", text) for text in self.log.settings.notices()),
             *self._notices,
         )
+
+    def hears(self, sound: bool | None = None) -> bool:
+        """Whether sound can be heard here; say so where it has changed. Without it no ear is asked."""
+        if sound is not None and sound != self._sound:
+            self._sound, self._shown = sound, {}
+        return self._sound
 
     @property
     def learner(self) -> Learner:
@@ -242,12 +249,23 @@ class Practice:
         else:
             self._end_others(keep_drill=bool(deck or pattern))
             if deck or pattern:
-                plan = self._new_plan(sources, PICKED_QUESTIONS)
+                plan = self._new_plan(sources, PICKED_QUESTIONS, chosen=True)
             else:
                 plan = shown.get(NEW) or self._new_plan(sources, self.questions())
             begun = Begun(len(plan.items), deck, bool(pattern), plan=plan)
             row = self.log.sessions.begin(new_id(), self.learner.id, self.now(), begun.to_dict())
-        maker = TaskMaker(planner, plan, sources, self.met(), self.rng, self.wishes(), self._fresh_maker())
+        maker = TaskMaker(
+            planner,
+            plan,
+            sources,
+            self.met(),
+            self.rng,
+            self.wishes(),
+            self._fresh_maker(),
+            signs=self._open_in(sources, bool(deck or pattern)),
+            whole=pattern is not None,
+            hears=self.hears,
+        )
         return Sitting(self.log, planner, maker, row, begun.count, self.now, self.version, self.known)
 
     def start_check(self) -> Sitting:
@@ -268,6 +286,7 @@ class Practice:
             self._fresh_maker(),
             known or None,
             level=memory.level(now) if answers >= ENOUGH_FOR_A_LEVEL else None,
+            hears=self.hears,
         )
         self._end_others(keep_drill=True)
         row = self.log.sessions.begin(
@@ -344,8 +363,24 @@ class Practice:
     def _whose(self, name: str) -> str | None:
         return self.learner.id if self.log.settings.table[name].of == "learner" else None
 
-    def _new_plan(self, sources: Sequence[Source], count: int) -> Plan:
-        return make_plan(self.planner, pages_of(sources), count, self.now(), self.setting("fresh"))
+    def _pages(self, sources: Sequence[Source]) -> frozenset[Page]:
+        """The pages that the kinds at hand can ask on."""
+        kinds, instead = allowed_kinds(self.setting("drills"), self.hears())
+        return pages_of(sources, can_ask((*kinds, *instead)))
+
+    def _open_in(self, sources: Sequence[Source], chosen: bool) -> frozenset[str]:
+        """The signs that may come from the start; where one deck or pattern was chosen, all that it shows.
+
+        Whoever chooses it wants its signs; the lesson on each comes before the first question with it.
+        """
+        met = self.met_signs()
+        if chosen:
+            met += tuple(sign for source in sources for sign in features_to_ask(source.pattern))
+        return open_for(self._pages(sources), met)
+
+    def _new_plan(self, sources: Sequence[Source], count: int, chosen: bool = False) -> Plan:
+        opened, pages = self._open_in(sources, chosen), self._pages(sources)
+        return make_plan(self.planner, pages, count, self.now(), self.setting("fresh"), opened)
 
     def _plan_left(self, row: SittingRow, begun: Begun) -> Plan:
         """What is left of a drill that was cut off; planned anew where an earlier version kept no plan."""

@@ -143,7 +143,8 @@ class Sitting:
         self._last = self._extra = self._shown = None
         if self.over:
             return None
-        if self._ready is None or self._ready.number != self.answered + 1:
+        deaf = self._ready is not None and not self._maker.may_put(self._ready)
+        if self._ready is None or self._ready.number != self.answered + 1 or deaf:
             if self.check is None:
                 self._ready = self._maker.make(self.answered + 1, self.of, self._now())
             else:

@@ -78,14 +78,15 @@ def test_a_sign_that_stands_only_beside_closed_ones_waits_for_them() -> None:
     assert {"meter", "compound"} <= set(plan.allowed(30))
 
 
-def test_a_sign_that_opens_alone_opens_before_one_that_needs_another() -> None:
+def test_a_sign_opens_only_where_a_page_shows_it_alone() -> None:
     both = frozenset({"rest", "tie"})
     known = planner(beat=True, offbeat=True, skip=True)
     pages = (*each("beat", "offbeat", "skip"), Page(both, both), *each("mute"))
     opened_first = [f for f in make_plan(known, pages, 4, 1200.0).allowed(4) if f in ("rest", "tie", "mute")]
     assert opened_first == ["mute"]
     knows_none = (*each("beat", "offbeat", "skip"), Page(both, both))
-    assert "rest" in make_plan(known, knows_none, 30, 1200.0).allowed(30)
+    assert not {"rest", "tie"} & set(make_plan(known, knows_none, 30, 1200.0).allowed(30))
+    assert "rest" in make_plan(known, knows_none, 30, 1200.0, met=("rest", "tie")).open
 
 
 def test_where_nothing_is_open_the_first_sign_that_a_pattern_shows_is_asked() -> None:

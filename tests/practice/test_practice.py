@@ -257,6 +257,7 @@ def test_the_sign_at_stake_is_the_one_counted() -> None:
 def by_hand(held: Practice, drill: str):
     """A sitting of one drill by hand only, and its first task."""
     held.change("drills", (drill,))
+    held.meet("beat", "offbeat", "skip")
     sitting = held.start()
     task = sitting.next()
     assert task.drill == drill

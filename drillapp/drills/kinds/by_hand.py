@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Any
 
 from drillapp.drills.dictation import WrittenSlot
 from drillapp.drills.pick import Evidence
 from drillapp.drills.slot_evidence import SignRead
 from drillapp.drills.strum.grade import Hit, SlotResult, StrumResult
 from drillapp.drills.tasks import Task, readable
-from drillapp.music import Pattern
+from drillapp.music import Pattern, features_to_ask
 
 from .kind import Graded, Put, Recorded, Turn
 
@@ -36,11 +37,12 @@ class SlotBySlot:
 def whole_pages(turn: Turn) -> Iterator[Put[None]]:
     """Patterns that show all the signs asked for, as they are."""
     for base in turn.bases:
-        if set(turn.features) <= readable(base.pattern, base.layers):
+        shows = features_to_ask(base.pattern) <= turn.within
+        if shows and set(turn.features) <= readable(base.pattern, base.layers):
             yield Put(base, base.pattern, base.layers, (base.pattern,), None)
 
 
-def not_read(task: Task[None]) -> Graded:
+def not_read(task: Task[Any]) -> Graded:
     """Not sure, in place of playing or writing: the signs asked about were not read."""
     signs = tuple(
         SignRead(Fraction(0), feature, None, Evidence((feature,), False, 0.0, True)) for feature in task.asked

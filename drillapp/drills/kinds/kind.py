@@ -13,10 +13,11 @@ Conventions: tempo in beats a minute, seconds; an answer of None is Not sure, wh
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Set
 from dataclasses import dataclass, field
 from typing import Any, Generic, TypeVar
 
+from drillapp.drills.growth import Size
 from drillapp.drills.pick import Evidence
 from drillapp.drills.slot_evidence import SignRead
 from drillapp.drills.tasks import Source, Task
@@ -43,13 +44,13 @@ class Turn:
     """What the next question is to be about.
 
     ``features``: those to ask, all of which the kind can ask; ``within``: those that a page may show or a
-    question touch; ``expected``: the accuracy that they are expected to be read with; ``bases``: patterns to
-    ask on, best first, made as they are taken.
+    question touch; ``size``: how large it may be; ``bases``: patterns to ask on, best first, made as they are
+    taken.
     """
 
     features: tuple[str, ...]
-    within: Collection[str]
-    expected: float
+    within: Set[str]
+    size: Size
     rng: random.Random
     bases: Iterator[Base]
 
@@ -123,7 +124,8 @@ class Kind(Generic[Q, G]):
     ``shows``: keys of the screens that put it and that show what came of it; ``grade``: of a task, what was
     given and the tempo; ``pages``: the patterns whose signs are to be read while it waits; ``seconds``: about
     how long it takes on a pattern at a tempo, but for what is around every question; ``usual``: asked where
-    the learner has chosen no kind, and in place of one that cannot ask the signs that are due.
+    the learner has chosen no kind, and in place of one that cannot ask the signs that are due;
+    ``from_signs``: how many signs are open before it is asked.
     """
 
     name: str
@@ -140,6 +142,7 @@ class Kind(Generic[Q, G]):
     pages: Callable[[Task[Q]], tuple[Pattern, ...]] = _page
     cannot_ask: frozenset[str] = frozenset()
     usual: bool = False
+    from_signs: int = 0
     check: InCheck | None = None
 
 

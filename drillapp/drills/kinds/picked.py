@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import random
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from drillapp.drills.explain import Explanation, explain
-from drillapp.drills.pick import NoQuestion, PickQuestion, pick_question
+from drillapp.drills.pick import SIZES, NoQuestion, PickQuestion, pick_question
 from drillapp.drills.slot_evidence import SignRead
 from drillapp.drills.tasks import Task
+from drillapp.music import features_to_ask
 
 from .kind import Graded, Put, Recorded, Turn
-
-SHORT, LONG = 0.6, 0.85  # expected accuracy below which two candidates, above which four
 
 
 @dataclass(frozen=True)
@@ -25,8 +23,11 @@ class Picked:
 
 
 def sets(turn: Turn) -> Iterator[Put[PickQuestion]]:
-    """Sets of candidates on each of the turn's patterns, of the size wanted or else of two."""
-    want = _size(turn.expected, turn.rng)
+    """Sets of candidates on each of the turn's patterns, of the size wanted or else of two.
+
+    No candidate holds a sign that a page may not show, also where two ways together make one.
+    """
+    want = turn.rng.choice([size for size in SIZES if size <= turn.size.ways])
     for base in turn.bases:
         for size in dict.fromkeys((want, 2)):
             try:
@@ -34,6 +35,8 @@ def sets(turn: Turn) -> Iterator[Put[PickQuestion]]:
                     base.pattern, turn.features, base.layers, turn.rng, size, turn.within
                 )
             except NoQuestion:
+                continue
+            if any(not features_to_ask(one) <= turn.within for one in question.candidates):
                 continue
             yield Put(base, question.written, question.layers, question.candidates, question)
 
@@ -53,10 +56,3 @@ def grade_pick(task: Task[PickQuestion], index: int | None, tempo: float) -> Gra
         Picked(index, explain(question, index, evidence)),
         Recorded(tuple(one.text for one in question.candidates), index, question.answer),
     )
-
-
-def _size(expected: float, rng: random.Random) -> int:
-    """Candidates: few while signs are misread (quick, and little to confuse), four when they hold."""
-    if expected < SHORT:
-        return 2
-    return 4 if expected >= LONG else rng.choice((2, 3, 4))

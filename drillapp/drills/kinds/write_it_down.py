@@ -2,21 +2,42 @@
 
 from __future__ import annotations
 
-from drillapp.drills.dictation import WRITTEN_VERDICTS, grade_dictation
+from collections.abc import Iterator
+
+from drillapp.drills.dictation import WRITTEN_VERDICTS, grade_dictation, ruled
 from drillapp.drills.slot_evidence import SignRead
 from drillapp.drills.tasks import Task
 from drillapp.music import FEATURE_TABLE, Pattern
 from drillapp.music.slot_sheet import Sheet
 
 from .by_hand import SlotBySlot, not_read, slots_recorded, whole_pages
-from .kind import HEARINGS, Graded, InCheck, Kind, Recorded, sounding
+from .kind import HEARINGS, Graded, InCheck, Kind, Put, Recorded, Turn, sounding
 
 NOT_WRITTEN = frozenset(name for name, row in FEATURE_TABLE.items() if not row.by_dictation)
 WRITE_A_SLOT = 1.5  # s to fill a slot
+WRITTEN_FROM = 3  # open signs
 EVERY = 4  # a page in so many of a check is written, so that an unskilled hand is not taken for misreading
 
 
-def _grade(task: Task[None], sheet: Sheet | None, tempo: float) -> Graded:
+def sheet_for(task: Task[Pattern | None]) -> Sheet:
+    """The empty sheet that a task puts."""
+    ruler = task.question or ruled(task.pattern)
+    return Sheet(ruler, (None,) * len(ruler.places))
+
+
+def _pages(turn: Turn) -> Iterator[Put[Pattern | None]]:
+    """Patterns to write down, each with the slots to write it on, no more of them than may be.
+
+    Where few are to be filled, a pattern without a stroke between the beats has a slot for each beat.
+    """
+    for put in whole_pages(turn):
+        plain = put.pattern if all(len(beat) == 1 for bar in put.pattern.bars for beat in bar) else None
+        ruler = plain if plain is not None and turn.size.slow else ruled(put.pattern)
+        if len(ruler.places) <= turn.size.slots:
+            yield Put(put.base, put.pattern, put.layers, put.shown, ruler)
+
+
+def _grade(task: Task[Pattern | None], sheet: Sheet | None, tempo: float) -> Graded:
     """What was written, against what sounded."""
     if sheet is None:
         return not_read(task)
@@ -26,7 +47,7 @@ def _grade(task: Task[None], sheet: Sheet | None, tempo: float) -> Graded:
     return Graded(result.right, result.signs, detail, Recorded(extra=extra))
 
 
-def _sound(task: Task[None]) -> tuple[Pattern, ...]:
+def _sound(task: Task[Pattern | None]) -> tuple[Pattern, ...]:
     return (task.pattern,)
 
 
@@ -39,7 +60,7 @@ def _signs(pattern: Pattern, layers: tuple[str, ...]) -> tuple[SignRead, ...]:
     return grade_dictation(pattern, [place.slot for place in pattern.places], layers).signs
 
 
-WRITE_IT_DOWN: Kind[None, Sheet] = Kind(
+WRITE_IT_DOWN: Kind[Pattern | None, Sheet] = Kind(
     name="write_it_down",
     title="Write it down",
     about="hear it, fill the slots",
@@ -47,10 +68,11 @@ WRITE_IT_DOWN: Kind[None, Sheet] = Kind(
     shows="hand_result",
     from_page=False,
     needs_ear=True,
-    make=whole_pages,
+    make=_pages,
     sounds=_sound,
     grade=_grade,
     seconds=_seconds,
     cannot_ask=NOT_WRITTEN,
+    from_signs=WRITTEN_FROM,
     check=InCheck(EVERY, _signs),
 )

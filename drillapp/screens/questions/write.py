@@ -10,7 +10,7 @@ from kivy.core.window import Window
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
-from drillapp.drills.dictation import blank
+from drillapp.drills.kinds.write_it_down import sheet_for
 from drillapp.music import syllables
 from drillapp.music.slot_sheet import Sheet
 from drillapp.screens.frame.base import load_kv
@@ -40,7 +40,7 @@ class WriteDown(Question):
     def enter(self, drilling: DrillState | None = None, **_given: object) -> None:
         drilling = self.take_up(drilling)
         task = drilling.task
-        self.sheet: Sheet = blank(task.pattern)
+        self.sheet: Sheet = sheet_for(task)
         self._past: list[Sheet] = []
         self.chosen = 0
         self._lay_out()

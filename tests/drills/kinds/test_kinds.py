@@ -12,6 +12,7 @@ import pytest
 
 from drillapp.decks.load import load_decks
 from drillapp.drills.dictation import ruled
+from drillapp.drills.growth import size_for
 from drillapp.drills.kinds import KINDS, USUAL, Kind, Performance, chosen
 from drillapp.drills.kinds.kind import Base, Turn
 from drillapp.drills.plan import Item, Plan
@@ -110,7 +111,7 @@ def test_a_kind_asks_only_what_it_can(kind: Kind) -> None:
         wishes = Wishes(drills=(kind.name,))
         plan = Plan((Item((feature,), "repair"),), (feature,))
         for seed in range(4):
-            maker = TaskMaker(planner, plan, sources, set(), random.Random(seed), wishes)
+            maker = TaskMaker(planner, plan, sources, set(), random.Random(seed), wishes, signs=FEATURES)
             task = maker.make(1, 4, 0.0)
             assert task.asked == (feature,) and KINDS[task.drill].usual
 
@@ -125,7 +126,7 @@ def test_a_longer_page_takes_longer(kind: Kind) -> None:
 def test_whole_pages_are_put_only_where_they_show_all_that_is_asked() -> None:
     plain, tied = parse("D- DU DU DU"), parse("D- DU -U DU")
     bases = [Base(Source(one), one, ("letters", "staff")) for one in (plain, tied)]
-    turn = Turn(("tie",), FEATURES, 0.7, random.Random(1), iter(bases))
+    turn = Turn(("tie",), set(FEATURES), size_for(0.7), random.Random(1), iter(bases))
     assert [put.pattern for put in KINDS["strum_it"].make(turn)] == [tied]
 
 
