@@ -90,10 +90,16 @@ def features_on(patterns: Iterable[Pattern], layers: Iterable[str]) -> tuple[str
     )
 
 
-def to_meet(patterns: Iterable[Pattern], layers: Iterable[str], met: Iterable[str]) -> tuple[str, ...]:
-    """The features with a sign on these pages that were not met, in the order in which to meet them."""
+def to_meet(
+    patterns: Iterable[Pattern], layers: Iterable[str], met: Iterable[str], asked: Iterable[str] = ()
+) -> tuple[str, ...]:
+    """The features with a sign on these pages, or asked, that were not met, in the order to meet them.
+
+    What is asked need not stand on the page that is seen: it may be in what is heard beside it.
+    """
     known = set(met)
-    return tuple(feature for feature in features_on(patterns, layers) if feature not in known)
+    wanted = in_table_order((*features_on(patterns, layers), *asked))
+    return tuple(feature for feature in wanted if feature not in known)
 
 
 @lru_cache(maxsize=64)

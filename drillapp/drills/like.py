@@ -12,6 +12,7 @@ from typing import Any
 
 from drillapp.music import Pattern, features_to_ask
 
+from .growth import size_for
 from .kinds import KINDS, Graded
 from .kinds.kind import Base, Turn
 from .pick import BASIC
@@ -53,7 +54,7 @@ def another_like(
         Base(source, source.pattern.at_tempo(task.tempo), task.layers)
         for source in _pages(task, wanted, within, sources, rng, fresh)
     )
-    for put in kind.make(Turn(wanted, within, EASY, rng, bases)):
+    for put in kind.make(Turn(wanted, within, size_for(EASY), rng, bases)):
         if met_key(put.pattern) == met_key(task.pattern):
             continue
         first_seen = met_key(put.pattern) not in met

@@ -144,23 +144,25 @@ def make_plan(
     count: int,
     now: float,
     fresh: bool = True,
-    met: Collection[str] = (),
+    met: Collection[str] | None = None,
 ) -> Plan:
     """The next ``count`` questions; changes nothing, and is the same for the same planner and time.
 
-    ``pages``: the patterns at hand; ``fresh``: whether patterns never seen may come; ``met``: the signs whose
-    lesson is done, beside those practised. A sign that opens is asked alone when it is first asked.
+    ``pages``: the patterns at hand; ``fresh``: whether patterns never seen may come; ``met``: the signs that
+    are open, those practised where not given. A sign that opens is asked alone when it is first asked.
     """
     ahead = planner.copy()
-    before = practised(planner, now) | frozenset(met)
-    weak = any(planner.memory.belief(feature, now).mean < WEAK for feature in before & _asked_on(pages))
-    begun = opened(ahead, pages, now, before, weak)
+    seen = practised(planner, now)
+    before = seen if met is None else frozenset(met)
+    read = before & seen & _asked_on(pages)
+    weak = any(planner.memory.belief(feature, now).mean < WEAK for feature in read)
+    begun = opened(ahead, pages, now, before, 0, weak)
     known = set(before)
     items: list[Item] = []
     since_fresh = 0
     for number in range(count):
         then = now + number * APART
-        allowed = opened(ahead, pages, then, before, weak) if number else begun
+        allowed = opened(ahead, pages, then, known, len(known - before), weak) if number else begun
         features = one_at_a_time(ahead.next(then, allowed), known)
         since_fresh += 1
         why = planner.why(features[0], now)
@@ -202,24 +204,24 @@ def reason_of(planner: Planner, feature: str, why: str, now: float) -> Reason:
 
 
 def opened(
-    planner: Planner, pages: Collection[Page], now: float, before: Collection[str], weak: bool
+    planner: Planner, pages: Collection[Page], now: float, met: Collection[str], new: int, weak: bool
 ) -> tuple[str, ...]:
     """The features to ask about: those met already, and the next one once they have settled.
 
-    ``pages``: the patterns at hand; ``before``: the features met or practised before this sitting; ``weak``:
-    one of those is read badly. One sign opens at a time, when what it builds on holds and the one before it
-    has been met often enough; in one sitting at most three, and one where a sign is read badly, so that
-    repair is not crowded out. A sign that stands only beside signs that are not open has to wait for them.
+    ``pages``: the patterns at hand; ``met``: the signs that are open; ``new``: how many of those were opened
+    in this sitting; ``weak``: one that was open before is read badly. One sign opens at a time, when what it
+    builds on holds and the one before it has been met often enough; in one sitting at most three, and one
+    where a sign is read badly, so that repair is not crowded out. A sign that stands only beside signs that
+    are not open has to wait for them.
     """
     pool = _asked_on(pages)
     count = {feature: planner.memory.count(feature) for feature in FEATURES if feature in pool}
-    met = [feature for feature in count if count[feature] or feature in before]
-    known = [feature for feature in met if _can_ask(feature, pages, {*met, *before})] or met
+    here = [feature for feature in count if feature in met]
+    known = [feature for feature in here if _can_ask(feature, pages, met)] or here
     settled = all(count[feature] >= SETTLED for feature in known)
-    new = sum(feature not in before for feature in known)
-    waiting = [feature for feature in planner.open(now) if count.get(feature) == 0 and feature not in met]
+    waiting = [one for one in count if one not in met and not planner.waits_for(one, now)]
     if waiting and (not known or (settled and new < (1 if weak else NEW_A_SITTING))):
-        alone = (one for one in waiting if _can_ask(one, pages, {*met, *before, one}))
+        alone = (one for one in waiting if _can_ask(one, pages, {*met, one}))
         if (opening := next(alone, None if known else waiting[0])) is not None:
             known.append(opening)
     return tuple(known) or tuple(count)[:1] or FEATURES[:1]

@@ -135,7 +135,7 @@ class TaskMaker:
 
     def _is_open(self, feature: str, now: float) -> bool:
         """Whether a sign may be asked: one is opened in this drill only if what it builds on holds."""
-        return feature in self.plan.open or feature in self.planner.open(now)
+        return feature in self.plan.open or not self.planner.waits_for(feature, now)
 
     def _ask(self, kind: Kind[Any, Any], due: _Due) -> Task[Any] | None:
         """The best question of this kind about what is due; None where no pattern can ask it."""

@@ -17,6 +17,7 @@ from drillapp.decks.deck import Deck
 from drillapp.decks.faults import Fault
 from drillapp.drills.check import MOST_TASKS, ReadingCheck
 from drillapp.drills.kinds import KINDS, allowed_kinds, can_ask
+from drillapp.drills.placing import MOST_PAGES, Placing
 from drillapp.drills.plan import Page, Plan, make_plan, open_for, practised
 from drillapp.drills.task_maker import FreshMaker, TaskMaker
 from drillapp.drills.tasks import Source, Wishes, pages_of
@@ -127,7 +128,7 @@ class Practice:
         Until one is, those practised so far: a log from before there were lessons has met what it asked.
         """
         kept = self.setting("met_signs")
-        if kept:
+        if kept or self.setting("begun"):
             return in_table_order(kept)
         memory, now = self.planner.memory, self.now()
         return tuple(feature for feature in FEATURES if memory.belief(feature, now).count)
@@ -144,6 +145,35 @@ class Practice:
         # Not by ``change``: the plan that is shown stays as it is.
         met = in_table_order((*self.met_signs(), *features))
         self.log.settings.set("met_signs", met, self._whose("met_signs"))
+
+    def is_new(self) -> bool:
+        """Whether the learner was not asked yet what is read already, and has answered nothing."""
+        return not self.setting("begun") and not self.met_signs()
+
+    def start_placing(self) -> Sitting:
+        """Begin the placing check: two or three minutes that find which signs are read already.
+
+        Today's drill, cut off, can still be taken up afterwards. Raises LogError where the log cannot be
+        written.
+        """
+        placing = Placing(self._sources(), self.met(), self.rng, self.wishes(), self.hears)
+        self._end_others(keep_drill=True)
+        row = self.log.sessions.begin(
+            new_id(), self.learner.id, self.now(), Begun(MOST_PAGES, check=True).to_dict()
+        )
+        return Sitting(self.log, self.planner, placing, row, MOST_PAGES, self.now, self.version)
+
+    def take_place(self, sitting: Sitting) -> tuple[str, ...]:
+        """Keep as met the signs that a placing check found to be read; gives them."""
+        holds = sitting.placing.holds() if sitting.placing is not None else ()
+        self.begin(*holds)
+        return holds
+
+    def begin(self, *holds: str) -> None:
+        """Keep that the learner was asked what is read already, and that these signs are."""
+        met = in_table_order((*self.met_signs(), *holds))
+        self.change("begun", True)
+        self.change("met_signs", met)
 
     @property
     def day(self) -> date:

@@ -16,6 +16,7 @@ from drillapp.drills import Evidence, NoQuestion
 from drillapp.drills.check import CheckMark, ReadingCheck
 from drillapp.drills.kinds import KINDS, Graded
 from drillapp.drills.like import another_like, misread
+from drillapp.drills.placing import Placing
 from drillapp.drills.slot_evidence import SignRead
 from drillapp.drills.task_maker import TaskMaker
 from drillapp.drills.tasks import Task
@@ -104,14 +105,14 @@ MORE = "-more"
 class Sitting:
     """What one learner does in one go, a drill or a check, as it goes on; ``answered`` so far, ``of`` in all.
 
-    A Reading check ends as soon as it can answer, so there ``of`` is the most that it may take.
+    A Reading check or a placing ends as soon as it can answer, so there ``of`` is the most that it may take.
     """
 
     def __init__(
         self,
         log: PracticeLog,
         planner: Planner,
-        maker: TaskMaker | ReadingCheck,
+        maker: TaskMaker | ReadingCheck | Placing,
         row: SittingRow,
         of: int,
         now: Callable[[], float],
@@ -145,13 +146,13 @@ class Sitting:
             return None
         deaf = self._ready is not None and not self._maker.may_put(self._ready)
         if self._ready is None or self._ready.number != self.answered + 1 or deaf:
-            if self.check is None:
+            if isinstance(self._maker, TaskMaker):
                 self._ready = self._maker.make(self.answered + 1, self.of, self._now())
             else:
-                self._ready = self._next_page(self.check)
+                self._ready = self._next_page(self._maker)
         return self._ready
 
-    def _next_page(self, check: ReadingCheck) -> Task[Any] | None:
+    def _next_page(self, check: ReadingCheck | Placing) -> Task[Any] | None:
         """The next page of a check, or None where it is over: done, out of time or out of pages."""
         if not check.done(self._now()):
             try:
@@ -166,7 +167,7 @@ class Sitting:
     def prepare(self) -> Task[Any] | None:
         """Make the task after the one that is being answered, so that ``next`` need not wait."""
         number = self.answered + (2 if self._extra is None else 1)
-        if number > self.of or self.check is not None:
+        if number > self.of or not isinstance(self._maker, TaskMaker):
             return None  # what a check puts next hangs on the answer
         if self._ready is None or self._ready.number != number:  # else the one before it was taken back
             self._ready = self._maker.make(number, self.of, self._now())
@@ -197,20 +198,22 @@ class Sitting:
         before = self._planner.copy(), mark, self.of, len(self._answers)
         answer = self._answer(task, graded, seconds, plays, tempo, helped)
         notice = self._keep(answer, task, graded, helped)
-        self._last = _Given(task, answer, *before, own)
+        # What a placing check asks next hangs on each answer, so there none can be taken back.
+        self._last = None if self.placing is not None else _Given(task, answer, *before, own)
         if own:
-            self._count(graded, helped)
+            self._count(graded, helped, given is None)
         return Result(task, graded, notice=notice, helped=helped)
 
-    def _count(self, graded: Graded, helped: bool) -> None:
+    def _count(self, graded: Graded, helped: bool, unsure: bool) -> None:
         """Go on in the drill by an answer."""
         self.answered += 1
         if not helped:
             self._answers.append((graded.evidence, graded.right))
-        if self.check is not None:
-            if not helped:
-                self.check.tell(graded.evidence)
-            if self.check.done(self._now()):
+        if self.placing is not None and unsure:
+            self.placing.not_sure()
+        if not isinstance(self._maker, TaskMaker):
+            self._maker.tell(() if helped else graded.evidence)
+            if self._maker.done(self._now()):
                 self.of = self.answered
         if self.over:
             self.end()
@@ -255,7 +258,7 @@ class Sitting:
         many minutes, and gives none.
         """
         maker = self._maker
-        if isinstance(maker, ReadingCheck) or result.right:
+        if not isinstance(maker, TaskMaker) or result.right:
             return None
         features = misread(result.graded, result.task.asked)
         task = another_like(result.task, features, maker.sources, maker.met, maker.rng, maker.fresh)
@@ -276,6 +279,11 @@ class Sitting:
     def check(self) -> ReadingCheck | None:
         """The Reading check, where this sitting is one; its ``finding()`` says what it found so far."""
         return self._maker if isinstance(self._maker, ReadingCheck) else None
+
+    @property
+    def placing(self) -> Placing | None:
+        """The placing check, where this sitting is one; its ``holds()`` says what is read."""
+        return self._maker if isinstance(self._maker, Placing) else None
 
     def end(self) -> None:
         """Note that the sitting is over, at its last answer or because the learner leaves it for good."""

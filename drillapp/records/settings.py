@@ -73,6 +73,7 @@ SETTINGS: tuple[Setting, ...] = (
         (),
         "Keys that strum down, strum up, mute and accent.",
     ),
+    Setting("begun", "learner", False, (), "Whether strum notation is new was asked, or passed over."),
     Setting("met_signs", "learner", (), (), "Signs whose lesson was done or passed over."),
     Setting("minutes", "learner", 10, (2, 60), "Length of a day's drill, in minutes."),
     Setting("layers", "learner", ("letters", "counts", "staff"), LAYERS, "Which layers the page shows."),

@@ -45,7 +45,8 @@ def put(app: App, drilling: DrillState) -> None:
     """Show the question, after a lesson on each of its signs that was not met; a check is not held up."""
     unmet: tuple[str, ...] = ()
     if not drilling.in_check:
-        unmet = to_meet(drilling.pages, drilling.task.layers, app.practice.met_signs())
+        task = drilling.task
+        unmet = to_meet(drilling.pages, task.layers, app.practice.met_signs(), task.asked)
     if unmet:
         app.go("meet", feature=unmet[0], then=lambda: put(app, drilling), asks=True)
         return
