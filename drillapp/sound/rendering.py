@@ -48,7 +48,8 @@ class Strummed(Protocol):
     def seconds(self, at: Fraction, /) -> float: ...
 
 
-def _checked_tempo(pattern: Strummed, tempo: Number | None) -> float:
+def checked_tempo(pattern: Strummed, tempo: Number | None) -> float:
+    """The tempo, or the pattern's own where None. Raises ValueError for one out of TEMPOS."""
     chosen = float(pattern.tempo if tempo is None else tempo)
     low, high = TEMPOS
     if not low <= chosen <= high:
@@ -56,7 +57,8 @@ def _checked_tempo(pattern: Strummed, tempo: Number | None) -> float:
     return chosen
 
 
-def _clock(pattern: Strummed, tempo: float, rate: int) -> Callable[[Fraction], int]:
+def pattern_clock(pattern: Strummed, tempo: float, rate: int) -> Callable[[Fraction], int]:
+    """What turns an instant of a pattern, in quarters, into a sample from its start."""
     stretch = float(pattern.tempo) / tempo * rate
 
     def sample(at: Fraction) -> int:
@@ -75,7 +77,7 @@ def count_in_samples(
     """How many samples of ``render`` come before the first beat, for ``count_in`` bars of clicks."""
     if count_in < 0:
         raise ValueError(f"count_in {count_in} must be 0 or more bars")
-    bar = _bar_seconds(pattern.meter, pattern.meter.length, _checked_tempo(pattern, tempo))
+    bar = _bar_seconds(pattern.meter, pattern.meter.length, checked_tempo(pattern, tempo))
     return round(count_in * bar * rate)
 
 
@@ -83,12 +85,13 @@ def onset_samples(
     pattern: Pattern, tempo: Number | None = None, rate: int = 44100, count_in: int = 0
 ) -> NDArray[np.int64]:
     """The sample of ``render`` at which each stroke begins, shape (strokes,), for the same arguments."""
-    sample = _clock(pattern, _checked_tempo(pattern, tempo), rate)
+    sample = pattern_clock(pattern, checked_tempo(pattern, tempo), rate)
     before = count_in_samples(pattern, tempo, rate, count_in)
     return np.array([before + sample(stroke.at) for stroke in pattern.strokes], np.int64)
 
 
-def _bar_clicks(meter: Meter, tempo: float, rate: int, bars: int) -> list[tuple[int, bool]]:
+def bar_clicks(meter: Meter, tempo: float, rate: int, bars: int) -> list[tuple[int, bool]]:
+    """The sample of each beat of some bars, and whether it is the first of its bar."""
     marks = []
     for bar in range(bars):
         at = bar * meter.length
@@ -98,7 +101,8 @@ def _bar_clicks(meter: Meter, tempo: float, rate: int, bars: int) -> list[tuple[
     return marks
 
 
-def _add_clicks(out: Samples, marks: Sequence[tuple[int, bool]], rate: int, wrap: bool = False) -> None:
+def add_clicks(out: Samples, marks: Sequence[tuple[int, bool]], rate: int, wrap: bool = False) -> None:
+    """Add a click at each of ``marks``; with ``wrap``, what runs over the end sounds at the start."""
     for start, downbeat in marks:
         knock = click(rate, downbeat)
         fits = knock[: max(0, len(out) - start)]
@@ -108,9 +112,12 @@ def _add_clicks(out: Samples, marks: Sequence[tuple[int, bool]], rate: int, wrap
             out[: len(rest)] += rest
 
 
-def _limited(samples: Samples) -> Samples:
-    """The samples with those above PEAK bent down smoothly, for the few patterns whose peaks are so high."""
-    if not len(samples) or float(np.abs(samples).max()) <= PEAK:
+def limited(samples: Samples, always: bool = False) -> Samples:
+    """The samples with those above PEAK bent down smoothly, for the few patterns whose peaks are so high.
+
+    ``always``: bend even where no peak is so high, so that pieces of one sound are treated alike.
+    """
+    if not len(samples) or (not always and float(np.abs(samples).max()) <= PEAK):
         return samples
     knee = np.float32(0.6)
     over = np.abs(samples) > knee
@@ -126,7 +133,7 @@ def _levelled(samples: Samples, rate: int) -> Samples:
         samples *= np.float32(gain)
         if float(np.abs(samples).max(initial=0.0)) <= PEAK:
             break
-        samples = _limited(samples)
+        samples = limited(samples)
     return samples
 
 
@@ -149,22 +156,22 @@ def render(
     and voice's own). The strings fade in ENDING s after the last bar. Raises ValueError for a tempo out of
     TEMPOS, or an unknown chord or voice.
     """
-    speed = _checked_tempo(pattern, tempo)
+    speed = checked_tempo(pattern, tempo)
     strings = bank or stroke_bank(chord, voice, rate)
-    sample = _clock(pattern, speed, strings.rate)
+    sample = pattern_clock(pattern, speed, strings.rate)
     length = sample(pattern.length)
     played = mix(strings, pattern.strokes, pattern.stops, sample, length, round(ENDING * strings.rate), seed)
     played = _levelled(played, strings.rate)
     before = count_in_samples(pattern, speed, strings.rate, count_in)
     bars = round(pattern.length / pattern.meter.length)
-    marks = _bar_clicks(pattern.meter, speed, strings.rate, count_in)
+    marks = bar_clicks(pattern.meter, speed, strings.rate, count_in)
     if click:
-        under = _bar_clicks(pattern.meter, speed, strings.rate, bars)
+        under = bar_clicks(pattern.meter, speed, strings.rate, bars)
         marks += [(before + start, downbeat) for start, downbeat in under]
     if before:
         played = np.concatenate([np.zeros(before, np.float32), played])
-    _add_clicks(played, marks, strings.rate)
-    return _limited(played)
+    add_clicks(played, marks, strings.rate)
+    return limited(played)
 
 
 def render_loop(
@@ -183,9 +190,9 @@ def render_loop(
     End to end the rounds join without a gap or a step: what rings at the end rings on at the start. Other
     arguments and errors are ``render``'s.
     """
-    speed = _checked_tempo(pattern, tempo)
+    speed = checked_tempo(pattern, tempo)
     strings = bank or stroke_bank(chord, voice, rate)
-    sample = _clock(pattern, speed, strings.rate)
+    sample = pattern_clock(pattern, speed, strings.rate)
     length = sample(pattern.length)
     # What rings at the end of a round is stopped by a rest at the start of the next.
     resting = pattern.places[0].slot.action == "rest"
@@ -193,5 +200,5 @@ def render_loop(
     played = _levelled(mix_loop(strings, pattern.strokes, stops, sample, length, seed), strings.rate)
     if click:
         bars = round(pattern.length / pattern.meter.length)
-        _add_clicks(played, _bar_clicks(pattern.meter, speed, strings.rate, bars), strings.rate, wrap=True)
-    return _limited(played)
+        add_clicks(played, bar_clicks(pattern.meter, speed, strings.rate, bars), strings.rate, wrap=True)
+    return limited(played)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import subprocess
 import sys
+import time
+from collections.abc import Callable
 
 import numpy as np
 import pytest
@@ -25,11 +27,16 @@ class Speaker:
         self.heard: list[np.ndarray] = []
         self.alive = True
 
-    def start(self, samples: np.ndarray, rate: int, loop: bool) -> object:
+    def start(self, samples: np.ndarray, rate: int, loop: bool, volume: float) -> object:
         if not self.alive:
             raise NoSound("unplugged")
-        self.heard.append(samples)
-        return SilentOutput().start(samples, rate, loop)
+        self.heard.append(samples * np.float32(volume))
+        return SilentOutput().start(samples, rate, loop, volume)
+
+    def stream(self, samples: np.ndarray, rate: int, volume: float, seconds: float) -> object:
+        if not self.alive:
+            raise NoSound("unplugged")
+        return SilentOutput().stream(samples, rate, volume, seconds)
 
     def close(self) -> None:
         pass
@@ -185,13 +192,54 @@ def test_simpleaudios_sounds_leave_its_list_one_at_a_time(monkeypatch: pytest.Mo
 
     output = simpleaudio_output.SimpleaudioOutput(Library())
     long = np.full(44100 * 20, 0.1, np.float32)
-    first, second = (output.start(long, 44100, loop=False) for _ in range(2))
+    first, second = (output.start(long, 44100, loop=False, volume=1.0) for _ in range(2))
     first.stop()
     now[0] += 0.05
     second.stop()
     assert stopped == [1] and not second.playing
     now[0] += 1
-    third = output.start(long, 44100, loop=False)
+    third = output.start(long, 44100, loop=False, volume=1.0)
     assert stopped == [1, 2] and third.playing
     now[0] += 21
     assert not third.playing, "told by the clock"
+
+
+def test_the_sound_that_plays_follows_the_volume() -> None:
+    turned = []
+
+    class Follows(SilentOutput):
+        def start(self, samples: np.ndarray, rate: int, loop: bool, volume: float) -> object:
+            handle = super().start(samples, rate, loop, volume)
+            handle.turn = turned.append
+            return handle
+
+    player = Player([Follows], "no sound")
+    player.volume = 0.2
+    assert turned == [], "nothing plays yet"
+    handle = player.play(np.tile(TONE, 20))
+    player.volume = 0.4
+    assert turned == [0.4]
+    handle.stop()
+    player.volume = 0.1
+    assert turned == [0.4], "a sound that has ended is left alone"
+
+
+def test_a_silent_stream_keeps_the_time_of_what_is_added_and_ends_when_it_is_stopped() -> None:
+    player = Player([open_output], "no sound")
+    stream = player.stream(TONE[:441], seconds=60)
+    assert stream is not None
+    wait_for(lambda: stream.position == 0.01)
+    assert stream.playing, "it waits for more"
+    stream.extend(TONE[:441])
+    wait_for(lambda: stream.position == 0.02)
+    stream.stop()
+    assert not stream.playing
+    with pytest.raises(ValueError, match="mono"):
+        player.stream(np.zeros((4, 2)))
+
+
+def wait_for(met: Callable[[], bool]) -> None:
+    until = time.monotonic() + 10
+    while not met():
+        assert time.monotonic() < until, "it does not come to that"
+        time.sleep(0.002)

@@ -7,13 +7,15 @@ plays.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Protocol
+from collections.abc import Callable, Sequence
+from typing import Protocol, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from drillapp.sound.players.devices import device_names
+
+_Started = TypeVar("_Started")
 
 SAFE_VOLUME = 0.5
 """Volume that a player starts with: half of full scale, since the ear's owner may wear headphones."""
@@ -39,9 +41,22 @@ class Handle(Protocol):
     def stop(self) -> None:
         """End the sound now, with a short fade; once it has ended this does nothing."""
 
+    def turn(self, volume: float) -> None:
+        """Go on at another volume, from 0 to 1, as far as the library can."""
+
+
+class Stream(Handle, Protocol):
+    """A sound that is added to while it is played. Where nothing is left to play it waits, in silence."""
+
+    def extend(self, samples: NDArray[np.float32]) -> None:
+        """Add samples to its end, joined exactly."""
+
 
 class Output(Protocol):
-    """What one library does: play samples that are checked, scaled and not empty."""
+    """What one library does: play samples that are checked and not empty, at a volume from 0 to 1.
+
+    ``stream`` gives None where the library can only play what is whole.
+    """
 
     @property
     def name(self) -> str: ...
@@ -49,7 +64,10 @@ class Output(Protocol):
     def latency(self) -> float: ...
     @property
     def alive(self) -> bool: ...
-    def start(self, samples: NDArray[np.float32], rate: int, loop: bool) -> Handle: ...
+    def start(self, samples: NDArray[np.float32], rate: int, loop: bool, volume: float) -> Handle: ...
+    def stream(
+        self, samples: NDArray[np.float32], rate: int, volume: float, seconds: float
+    ) -> Stream | None: ...
     def close(self) -> None: ...
 
 
@@ -68,11 +86,21 @@ class Finished:
     def stop(self) -> None:
         """Nothing sounds, so nothing stops."""
 
+    def turn(self, volume: float) -> None:
+        """Nothing sounds, so nothing is louder."""
+
 
 def fall(rate: int) -> NDArray[np.float32]:
     """The factors of a fade of FADE s, from 1 to 0."""
     count = round(FADE * rate)
     return (0.5 + 0.5 * np.cos(np.pi * (np.arange(count) + 1) / count)).astype(np.float32)
+
+
+def _check(samples: NDArray[np.floating], rate: int) -> None:
+    if samples.ndim != 1:
+        raise ValueError(f"samples of shape {samples.shape} must be mono, shape (n,)")
+    if not 8000 <= rate <= 192000:
+        raise ValueError(f"rate {rate} Hz must lie between 8000 and 192000 Hz")
 
 
 class Player:
@@ -86,6 +114,7 @@ class Player:
         self._openers = tuple(openers)
         self._no_sound = notice
         self._volume = SAFE_VOLUME
+        self._last: Handle = Finished()
         self._output = self._open()
 
     def _open(self) -> Output:
@@ -123,7 +152,7 @@ class Player:
 
     @property
     def volume(self) -> float:
-        """What samples are multiplied by, from 0 to 1; sounds that are already playing keep theirs."""
+        """What samples are multiplied by, from 0 to 1; the sound begun last follows it while it plays."""
         return self._volume
 
     @volume.setter
@@ -131,6 +160,8 @@ class Player:
         if not 0 <= value <= 1:
             raise ValueError(f"volume {value!r} must lie between 0 and 1")
         self._volume = float(value)
+        if self._last.playing:
+            self._last.turn(self._volume)
 
     def play(self, samples: NDArray[np.floating], rate: int = 44100, *, loop: bool = False) -> Handle:
         """Start to play mono samples, shape (n,), and come back at once.
@@ -139,23 +170,40 @@ class Player:
         that has ended. A device that has gone makes the player silent instead of raising. Raises ValueError
         for another shape or a rate out of range.
         """
-        if samples.ndim != 1:
-            raise ValueError(f"samples of shape {samples.shape} must be mono, shape (n,)")
-        if not 8000 <= rate <= 192000:
-            raise ValueError(f"rate {rate} Hz must lie between 8000 and 192000 Hz")
+        _check(samples, rate)
         if not samples.size:
             return Finished()
-        scaled = np.asarray(samples * np.float32(self._volume), np.float32)
+        plain = np.asarray(samples, np.float32)
+        handle = self._started(lambda output: output.start(plain, rate, loop, self._volume))
+        self._last = handle
+        return handle
+
+    def stream(
+        self, samples: NDArray[np.floating], rate: int = 44100, *, seconds: float = 600.0
+    ) -> Stream | None:
+        """Start to play mono samples, shape (n,), that will be added to; ``seconds``: to so many at most.
+
+        None where the library can only play what is whole; else as ``play``. Raises ValueError for another
+        shape or a rate out of range.
+        """
+        _check(samples, rate)
+        plain = np.asarray(samples, np.float32)
+        handle = self._started(lambda output: output.stream(plain, rate, self._volume, seconds))
+        self._last = handle or self._last
+        return handle
+
+    def _started(self, start: Callable[[Output], _Started]) -> _Started:
+        """What is started on the output that is there, or on the next one that is."""
         try:
-            return self._output.start(scaled, rate, loop)
+            return start(self._output)
         except NoSound:
             self._reopen()
         try:
-            return self._output.start(scaled, rate, loop)
+            return start(self._output)
         except NoSound:
             self._output.close()
             self._output = self._openers[-1]()
-            return self._output.start(scaled, rate, loop)
+            return start(self._output)
 
     def refresh(self) -> bool:
         """Look for a device again where there was none or it has gone; True when the library has changed.

@@ -40,14 +40,19 @@ class _KivyHandle:
     def position(self) -> float | None:
         return min(max(monotonic() - self._started - LATENCY, 0.0), self._seconds)
 
+    def turn(self, volume: float) -> None:
+        if not self._stopped:
+            self._sound.volume = volume
+
     def stop(self) -> None:
         if not self._stopped:
             self._stopped = True
             Thread(target=self._fade, daemon=True).start()
 
     def _fade(self) -> None:
+        full = self._sound.volume
         for volume, seconds in _FADE:
-            self._sound.volume = volume
+            self._sound.volume = full * volume
             sleep(seconds)
         self.let_go()
 
@@ -72,7 +77,7 @@ class KivyOutput:
         self._count = 0
         self._handles: list[_KivyHandle] = []
 
-    def start(self, samples: NDArray[np.float32], rate: int, loop: bool) -> _KivyHandle:
+    def start(self, samples: NDArray[np.float32], rate: int, loop: bool, volume: float) -> _KivyHandle:
         for ended in [handle for handle in self._handles if not handle.playing]:
             ended.let_go()
             self._handles.remove(ended)
@@ -88,10 +93,14 @@ class KivyOutput:
             path.unlink()
             raise NoSound("Kivy finds no sound device")
         sound.loop = loop
+        sound.volume = volume
         sound.play()
         handle = _KivyHandle(sound, float("inf") if loop else len(samples) / rate, path)
         self._handles.append(handle)
         return handle
+
+    def stream(self, samples: NDArray[np.float32], rate: int, volume: float, seconds: float) -> None:
+        """None: a file is played as it is."""
 
     def close(self) -> None:
         for handle in self._handles:
@@ -108,7 +117,7 @@ def open_output() -> KivyOutput:
         raise NoSound("Kivy is not installed") from error
     output = KivyOutput(SoundLoader)
     try:
-        output.start(np.zeros(256, np.float32), 44100, loop=False)
+        output.start(np.zeros(256, np.float32), 44100, loop=False, volume=0.0)
     except NoSound:
         output.close()
         raise

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import atexit
 import sys
+from collections import deque
 from collections.abc import Generator
 from time import monotonic
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,9 +31,20 @@ _LOST = 2.0
 class _MiniaudioHandle:
     """One sound: where it is, and its last samples once it is stopped. Written by the device's thread."""
 
-    def __init__(self, samples: NDArray[np.float32], rate: int, loop: bool, due: float) -> None:
+    def __init__(
+        self,
+        samples: NDArray[np.float32],
+        rate: int,
+        loop: bool,
+        due: float,
+        volume: float,
+        more: bool = False,
+    ) -> None:
         self._samples, self._rate, self._loop = samples, rate, loop
         self._due = due
+        self._more = more  # more samples will come: it does not end by itself
+        self._past = 0  # samples that were played and are no longer kept
+        self._volume = self._reached = volume
         self._at = 0
         self._begun = False
         self._ended = False
@@ -44,7 +56,7 @@ class _MiniaudioHandle:
 
     @property
     def position(self) -> float | None:
-        return max(0.0, self._at / self._rate - BLOCK * BLOCKS)
+        return max(0.0, (self._past + self._at) / self._rate - BLOCK * BLOCKS)
 
     @property
     def ended(self) -> bool:
@@ -53,6 +65,9 @@ class _MiniaudioHandle:
 
     def stop(self) -> None:
         self._stopping = True
+
+    def turn(self, volume: float) -> None:
+        self._volume = volume
 
     def add(self, out: NDArray[np.float32], now: float) -> None:
         """Add what sounds in the block that begins at ``now``."""
@@ -70,8 +85,17 @@ class _MiniaudioHandle:
             part = part * fall(self._rate)[: len(part)]
         else:
             part = self._next(len(room))
-        room[: len(part)] += part
-        self._ended = self._stopping or len(part) < len(room)
+        room[: len(part)] += part * self._gain(len(part))
+        self._ended = self._stopping or (len(part) < len(room) and not self._more)
+
+    def _gain(self, count: int) -> NDArray[np.float32] | np.float32:
+        """The volume; where it has changed, the way there, so that it does not click."""
+        volume, before = self._volume, self._reached
+        self._reached = volume
+        if volume == before:
+            return np.float32(volume)
+        way: NDArray[np.float32] = np.linspace(before, volume, count).astype(np.float32)
+        return way
 
     def _next(self, count: int) -> NDArray[np.float32]:
         if self._loop:
@@ -80,6 +104,26 @@ class _MiniaudioHandle:
             part = self._samples[self._at : self._at + count]
         self._at += len(part)
         return part
+
+
+class _MiniaudioStream(_MiniaudioHandle):
+    """A sound that is added to: parts wait in a queue until the device's thread has come to their place."""
+
+    def __init__(self, samples: NDArray[np.float32], rate: int, due: float, volume: float) -> None:
+        super().__init__(samples, rate, False, due, volume, more=True)
+        self._waiting: deque[NDArray[np.float32]] = deque()
+
+    def extend(self, samples: NDArray[np.float32]) -> None:
+        self._waiting.append(samples)
+
+    def _next(self, count: int) -> NDArray[np.float32]:
+        parts = [super()._next(count)]
+        missing = count - len(parts[0])
+        while missing and self._waiting:
+            self._past, self._at, self._samples = self._past + self._at, 0, self._waiting.popleft()
+            parts.append(super()._next(missing))
+            missing -= len(parts[-1])
+        return np.concatenate(parts)
 
 
 def _backends(library: Any) -> list[Any]:
@@ -91,6 +135,9 @@ def _backends(library: Any) -> list[Any]:
     if not sys.platform.startswith("linux"):
         return []
     return [library.Backend.ALSA, library.Backend.PULSEAUDIO, library.Backend.JACK]
+
+
+_Added = TypeVar("_Added", bound=_MiniaudioHandle)
 
 
 class MiniaudioOutput:
@@ -153,12 +200,23 @@ class MiniaudioOutput:
                 handle.add(out, now)
             frames = yield out
 
-    def start(self, samples: NDArray[np.float32], rate: int, loop: bool) -> _MiniaudioHandle:
+    def start(self, samples: NDArray[np.float32], rate: int, loop: bool, volume: float) -> _MiniaudioHandle:
+        self._at_rate(rate)
+        return self._add(_MiniaudioHandle(samples, rate, loop, monotonic() + LEAD, volume))
+
+    def stream(
+        self, samples: NDArray[np.float32], rate: int, volume: float, seconds: float
+    ) -> _MiniaudioStream:
+        self._at_rate(rate)
+        return self._add(_MiniaudioStream(samples, rate, monotonic() + LEAD, volume))
+
+    def _at_rate(self, rate: int) -> None:
         if rate != self._rate:
             self._open(rate)
         if not self.alive:
             raise NoSound("the sound device has gone")
-        handle = _MiniaudioHandle(samples, rate, loop, monotonic() + LEAD)
+
+    def _add(self, handle: _Added) -> _Added:
         # Only this thread changes the tuple; the device's thread goes through it.
         self._handles = (*(other for other in self._handles if not other.ended), handle)
         return handle
