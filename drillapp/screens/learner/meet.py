@@ -203,6 +203,7 @@ class Meet(Sounding):
         return {
             "1": lambda: self.hear(WITH),
             "2": lambda: self.hear(WITHOUT),
+            "b": lambda: self.hear(BOTH),
             "space": lambda: self.hear(BOTH),
             "t": self.try_it,
             "enter": self.done,
