@@ -88,12 +88,12 @@ class _MiniaudioHandle:
         room[: len(part)] += part * self._gain(len(part))
         self._ended = self._stopping or (len(part) < len(room) and not self._more)
 
-    def _gain(self, count: int) -> NDArray[np.float32] | np.float32:
+    def _gain(self, count: int) -> NDArray[np.float32]:
         """The volume; where it has changed, the way there, so that it does not click."""
         volume, before = self._volume, self._reached
         self._reached = volume
         if volume == before:
-            return np.float32(volume)
+            return np.array([volume], dtype=np.float32)
         way: NDArray[np.float32] = np.linspace(before, volume, count).astype(np.float32)
         return way
 
