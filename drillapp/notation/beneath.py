@@ -23,7 +23,7 @@ RINGS, SILENT, EMPTY = "rings", "silent", "empty"
 LABEL_SIZE, LETTER_SIZE = 1.45, 2.1
 _SCALE, _MUTED_SCALE, _CROSS = 1.0, 0.66, 0.42
 _ARROWS = ARROW_HEIGHT / 1.25  # at the scale of 1 that they have here
-_LABEL_GAP, _TICK, _GAP = 0.5, 0.5, 0.75
+_LABEL_GAP, _TICK, _GAP = 0.7, 0.5, 0.8
 _REST = "rest8th"
 
 

@@ -1,9 +1,9 @@
 """The practice log: one line an answer, append-only, and what is read from it.
 
 Conventions: an answer is on disk when `append` returns. Answers come back in the order of their effective
-time (clock.py), then of device and number; those that were taken
-back stay in the file and do not come. Times are UTC seconds; dates are the learner's own. All calls
-may come from any thread. The queries stay quick with 100,000 answers behind (tests/bench/bench_records.py).
+time (clock.py), then of device and number; those that were taken back stay in the file and do not come.
+Times are UTC seconds; dates are the learner's own. All calls may come from any thread. The queries stay quick
+with 100,000 answers behind (tests/bench/bench_records.py).
 """
 
 from __future__ import annotations

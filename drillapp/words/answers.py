@@ -23,8 +23,8 @@ WRITTEN: dict[str, str] = {
     SILENT: marked("On %(place)s the strings are silent."),
     ACCENTED: marked("On %(place)s the stroke is accented."),
     PLAIN: marked("On %(place)s the stroke has no accent."),
-    HERE: marked("On %(place)s the stroke falls here."),
-    LATER: marked("On %(place)s the stroke waits for the next place."),
+    HERE: marked("The stroke stands on %(place)s: the hand strikes there and passes by on %(next)s."),
+    LATER: marked("The stroke stands on %(next)s: the hand passes by on %(place)s and strikes there."),
     DOWN: marked("On %(place)s the hand strikes down."),
     UP: marked("On %(place)s the hand strikes up."),
     IN_TWO: marked("On %(place)s the beat is in two."),
@@ -41,8 +41,8 @@ CHOSEN: dict[str, str] = {
     SILENT: marked("The one you chose has silence there."),
     ACCENTED: marked("The one you chose accents it."),
     PLAIN: marked("The one you chose leaves the accent out."),
-    HERE: marked("The one you chose strikes at once."),
-    LATER: marked("The one you chose strikes one place later."),
+    HERE: marked("The one you chose strikes on %(place)s already."),
+    LATER: marked("The one you chose passes by on %(place)s and strikes on %(next)s."),
     DOWN: marked("The one you chose strikes down."),
     UP: marked("The one you chose strikes up."),
     IN_TWO: marked("The one you chose has it in two."),
@@ -73,8 +73,10 @@ MISREAD: dict[tuple[str, str], str] = {
     (SILENT, PASSED_BY): marked("On %(place)s the strings are silent where yours lets the hand pass by."),
     (ACCENTED, PLAIN): marked("On %(place)s the stroke is accented where yours leaves the accent out."),
     (PLAIN, ACCENTED): marked("On %(place)s the stroke has no accent where yours accents it."),
-    (HERE, LATER): marked("On %(place)s the stroke falls here where yours strikes one place later."),
-    (LATER, HERE): marked("On %(place)s the stroke waits for the next place where yours strikes at once."),
+    (HERE, LATER): marked(
+        "The stroke stands on %(place)s where yours passes by there and strikes on %(next)s."
+    ),
+    (LATER, HERE): marked("The stroke stands on %(next)s where yours strikes on %(place)s already."),
     (DOWN, UP): marked("On %(place)s the hand strikes down where yours strikes up."),
     (UP, DOWN): marked("On %(place)s the hand strikes up where yours strikes down."),
     (IN_TWO, IN_THREE): marked("On %(place)s the beat is in two where yours has it in three."),
@@ -89,7 +91,8 @@ def explained(explanation: Explanation) -> str:
     pattern, told = explanation.pattern, explanation.told
     if len(told) == 1:
         one = told[0]
-        return _written(pattern, one) if one.read is None else f"{_written(pattern, one)} {_chosen(one)}"
+        written = _written(pattern, one)
+        return written if one.read is None else f"{written} {_chosen(pattern, one)}"
     return " ".join(_written(pattern, one) if one.read is None else _misread(pattern, one) for one in told)
 
 
@@ -119,17 +122,24 @@ def _written(pattern: Pattern, told: Told) -> str:
         return ngettext("The bar has %(count)d beat.", "The bar has %(count)d beats.", beats) % {
             "count": beats
         }
-    return _(WRITTEN[told.written]) % {"place": place_name(pattern, told.index)}
+    return _(WRITTEN[told.written]) % _places(pattern, told.index)
 
 
-def _chosen(told: Told) -> str:
+def _places(pattern: Pattern, index: int) -> dict[str, str]:
+    """The place that is told of, and the one after it where there is one."""
+    following = min(index + 1, len(pattern.places) - 1)
+    return {"place": place_name(pattern, index), "next": place_name(pattern, following)}
+
+
+def _chosen(pattern: Pattern, told: Told) -> str:
     assert told.read is not None  # it was misread
     beats = beats_of(told.read)
     if beats is not None:
         return ngettext(
             "The one you chose has %(count)d beat.", "The one you chose has %(count)d beats.", beats
         ) % {"count": beats}
-    return _(STRUCK_AGAIN if (told.written, told.read) == (RINGING, STRUCK) else CHOSEN[told.read])
+    words = STRUCK_AGAIN if (told.written, told.read) == (RINGING, STRUCK) else CHOSEN[told.read]
+    return _(words) % _places(pattern, told.index)
 
 
 def _misread(pattern: Pattern, told: Told) -> str:
@@ -141,4 +151,4 @@ def _misread(pattern: Pattern, told: Told) -> str:
             "The bar has %(written)d beats where yours has %(count)d beats.",
             read,
         ) % {"written": written, "count": read}
-    return _(MISREAD[told.written, told.read]) % {"place": place_name(pattern, told.index)}
+    return _(MISREAD[told.written, told.read]) % _places(pattern, told.index)

@@ -66,7 +66,7 @@ def held(request, tmp_path: Path) -> Held:
 def test_all_is_as_before_an_answer_that_is_taken_back(held: Held) -> None:
     held.give(held.sitting, True)
     before = held.beliefs(), held.sitting.answered, held.sitting.summary(), held.practice.progress()
-    at = held.seconds
+    at, days = held.seconds, held.practice.days()
     held.give(held.sitting, False)
     assert held.beliefs() != before[0]
     assert held.sitting.take_back() == ""
@@ -74,7 +74,8 @@ def test_all_is_as_before_an_answer_that_is_taken_back(held: Held) -> None:
     after = held.beliefs(), held.sitting.answered, held.sitting.summary(), held.practice.progress()
     assert after[0] == before[0]
     assert after[1] == before[1]
-    assert after[2].questions == before[2].questions
+    assert (after[2].questions, after[2].lines) == (before[2].questions, before[2].lines)
+    assert held.practice.days() == days
     assert after[3] == before[3]
     counts = held.practice.known
     assert counts.tally.answers == counts.rows == 1

@@ -277,6 +277,7 @@ class StandInSitting:
         self._ahead: Row | None = None
         self._results: list[Row] = []
         self.check = None
+        self.may_take_back = False
 
     @property
     def over(self) -> bool:

@@ -141,8 +141,8 @@ def test_a_drill_is_done_from_the_keyboard(landscape: XServer, tmp_path: Path) -
         app.press("r")
         app.until(lambda seen: seen["controls"]["repeat"]["text"] == "Repeat on", "repeat")
         app.press("1")
-        app.wait(screen="answer", number=1)
-        app.press("w")
+        answered = app.wait(screen="answer", number=1)
+        app.press(answered["letters"]["written"].lower())
         app.until(
             lambda seen: seen["controls"]["hear-written"]["state"] == "playing", "hearing what was written"
         )

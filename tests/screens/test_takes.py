@@ -199,7 +199,7 @@ def test_a_page_is_played_twice_through_and_again_for_practice(landscape: XServe
         assert "That is timing, not reading." in result["timing"]
         moved = [json.loads(line).get("cursor") for line in app.trace.read_text().splitlines()]
         assert max(slot for slot in moved if slot is not None) == slots - 1
-        app.press("s")
+        app.press("g")
         slower = app.until(
             lambda now: now["screen"] == "strum" and now["tempo"] < seen["tempo"], "a slower page"
         )
@@ -209,8 +209,8 @@ def test_a_page_is_played_twice_through_and_again_for_practice(landscape: XServe
         practised = app.wait(screen="hand_result", right=True)
         assert "Practice only, not counted." in practised["timing"]
         assert practised["again"] == "Play faster"
-        app.press("y")
-        app.until(lambda seen: seen["controls"]["hear-yours-too"]["text"] == "Stop", "what was played")
+        app.press("o")
+        app.until(lambda seen: seen["controls"]["hear-yours"]["text"] == "Stop", "what was played")
         app.press("Return")
         app.wait(screen="strum", number=2)
     (answer,) = answers(data, learner)

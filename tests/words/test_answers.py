@@ -54,6 +54,22 @@ def test_where_nothing_rings_the_hand_passes_by() -> None:
     assert said(told) == "On 3 the hand passes by. The one you chose strikes it."
 
 
+def test_a_stroke_that_is_moved_is_told_by_both_places_and_what_the_hand_does() -> None:
+    assert said(Told("shift", 2, "here", "a slot later")) == (
+        "The stroke stands on 2: the hand strikes there and passes by on the + of 2. "
+        "The one you chose passes by on 2 and strikes on the + of 2."
+    )
+    assert said(Told("shift", 2, "a slot later", "here")) == (
+        "The stroke stands on the + of 2: the hand passes by on 2 and strikes there. "
+        "The one you chose strikes on 2 already."
+    )
+
+
+def test_no_sentence_says_here_of_a_place() -> None:
+    words = (*answers.WRITTEN.values(), *answers.CHOSEN.values(), *answers.MISREAD.values())
+    assert not [one for one in words if " here" in one or "next place" in one]
+
+
 def test_two_misreadings_are_two_sentences_each_with_its_place() -> None:
     told = Told("stroke", 4, "tied on", "struck"), Told("accent", 6, "accented", "plain")
     assert said(*told) == (

@@ -71,7 +71,8 @@ class AnswerView(Answered):
         return acts
 
     def traced(self) -> dict[str, object]:
-        return {**super().traced(), "sentence": self.sentence}
+        letters = {WRITTEN: self._written.hint, CHOSEN: self._chosen.hint if self.both else ""}
+        return {**super().traced(), "sentence": self.sentence, "letters": letters}
 
 
 load_kv(__file__)

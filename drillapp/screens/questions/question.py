@@ -131,12 +131,16 @@ class AnswerPage(Card):
 
 
 class Spared(BoxLayout):
-    """A button in a row of them that takes no room, and no key, where it is not ``there``."""
+    """A button in a row of them that takes no room, and no key, where it is not ``there``.
+
+    ``share``: of the row's width, against the others' 1.
+    """
 
     caption = StringProperty("")
     name = StringProperty("")
     letter = StringProperty("")
     there = BooleanProperty(False)
+    share = NumericProperty(1)
 
     __events__ = ("on_release",)
 
