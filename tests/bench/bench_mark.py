@@ -1,8 +1,8 @@
 """How far the moving mark is from the moment at which its slot is heard, in a real window.
 
-Run under an X server: ``xvfb-run -s "-screen 0 1280x800x24" python tests/bench/bench_mark.py``. Target: within
-30 ms. What is measured is from the moment that is reckoned with (the latency of the sound is a matter of
-calibration) to the end of the frame that shows the mark there.
+Run under an X server: ``xvfb-run -s "-screen 0 1280x800x24" python tests/bench/bench_mark.py``. Target:
+within 30 ms. What is measured is from the moment that is reckoned with (the latency of the sound is a matter
+of calibration) to the end of the frame that shows the mark there.
 """
 
 from __future__ import annotations

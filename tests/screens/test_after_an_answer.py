@@ -1,4 +1,4 @@
-"""After an answer in the real window: heard with a moving mark, another like it, taken back, its page kept."""
+"""After an answer in the real window: heard with a moving mark, another like it, taken back, kept."""
 
 from __future__ import annotations
 

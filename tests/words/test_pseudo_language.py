@@ -28,6 +28,7 @@ from drillapp.practice.standing import Confusion
 from drillapp.records.errors import Remark
 from drillapp.sound import Calibration
 from drillapp.words import (
+    after,
     answers,
     care,
     checks,
@@ -69,6 +70,14 @@ OLD = {"oldest": "2.0", "reason": ""}
 SCREEN = {"display": ":0", "libraries": "libGL.so.1", "packages": "libgl1", "oldest": "2.0", "reason": "GLX"}
 
 SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
+    after.no_other_page: [()],
+    after.place: [(1, 12, False, False), (1, 12, True, False), (1, 12, False, True)],
+    after.kept_pages: [()],
+    after.kept: [("House",)],
+    after.keeping: [(True,), (False,)],
+    after.row_played: [(1, 1), (2, 4)],
+    after.row_sounded: [()],
+    after.row_written: [()],
     answers.explained: [
         (Explanation((one,), "tie", PAGE, (4,), (4,)),) for one in (*TOLD, replace(TOLD[0], read=None))
     ]

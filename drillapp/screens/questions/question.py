@@ -147,6 +147,19 @@ class Spared(BoxLayout):
     def on_release(self) -> None: ...
 
 
+class Tools(BoxLayout):
+    """Take it back, where that is still possible, and the tempo at which the answer is heard."""
+
+    may_take_back = BooleanProperty(False)
+    tempo = StringProperty("")
+
+    __events__ = ("on_take_back", "on_step")
+
+    def on_take_back(self) -> None: ...
+
+    def on_step(self, by: int) -> None: ...
+
+
 class Answered(OfDrilling):
     """Shown once the answer is on disk: a page or two, what is to be said of them, and Next."""
 
