@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import OrderedDict
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -130,6 +130,16 @@ class PagePainter:
         for role in _ORDER:
             self._change(role, wanted[role], textures)
 
+    def add(self, display: DisplayList, items: Iterable[Item], x: float, y: float, space: float) -> None:
+        """Paint more on the page that shows, which stays as it is; parameters are those of ``show``."""
+        setter = _Setter(display, round(x), round(y), space)
+        for item in items:
+            painted, group = self._painted[item.role], self._groups[item.role]
+            for mark, texture in setter.marks(item):
+                if mark not in painted:
+                    painted[mark] = _rectangle(mark, texture)
+                    group.add(painted[mark])
+
     def recolour(self, colours: Mapping[str, Any]) -> None:
         """Set the colours of the roles, leaving everything where it is."""
         for role, colour in {**COLOURS, **colours}.items():
@@ -143,11 +153,12 @@ class PagePainter:
             group.remove(painted.pop(mark))
         for mark in wanted:
             if mark not in painted:
-                rectangle = Rectangle(
-                    pos=(mark.x, mark.y), size=(mark.width, mark.height), texture=textures.get(mark)
-                )
-                painted[mark] = rectangle
-                group.add(rectangle)
+                painted[mark] = _rectangle(mark, textures.get(mark))
+                group.add(painted[mark])
+
+
+def _rectangle(mark: _Mark, texture: Texture | None) -> Rectangle:
+    return Rectangle(pos=(mark.x, mark.y), size=(mark.width, mark.height), texture=texture)
 
 
 class _Setter:

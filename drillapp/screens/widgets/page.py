@@ -126,8 +126,10 @@ class PageView(Widget):
     def add_stroke(self, mark: Mark) -> None:
         """Paint a stroke at its place in the first of the rows; nothing else is painted again."""
         if self._drawn is not None and self.rows:
-            self._added += mark_items(self._drawn[0], self.rows[0], mark)
-            self._show_strokes()
+            page, x, y, space = self._drawn
+            items = mark_items(page, self.rows[0], mark)
+            self._added += items
+            self._strokes.add(page, items, x, y, space)
 
     def clear_strokes(self) -> None:
         """Take the strokes away that were added."""
