@@ -114,6 +114,16 @@ def lines_of(plan: Plan, planner: Planner, now: float) -> tuple[PlanLine, ...]:
     return tuple(sorted(lines, key=lambda line: line.feature == FRESH))
 
 
+def weightiest(lines: Sequence[PlanLine], most: int) -> tuple[tuple[PlanLine, ...], frozenset[str]]:
+    """The lines with most questions, up to so many and in their order; and the signs that only others hold.
+
+    Fresh patterns, which are no sign, are always among the lines.
+    """
+    ranked = sorted(lines, key=lambda line: (line.feature != FRESH, -line.count))
+    shown = tuple(line for line in lines if line in ranked[:most])
+    return shown, frozenset(line.feature for line in ranked[most:]) - {line.feature for line in shown}
+
+
 def questions_in(minutes: float, taken: Sequence[float]) -> int:
     """How many questions fill so many minutes, from the seconds that the last answers took, newest last."""
     lately = taken[-LATELY:]

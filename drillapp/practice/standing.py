@@ -8,7 +8,7 @@ guessing and carries its Wilson interval.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from drillapp.drills.pick import BASIC
@@ -86,6 +86,16 @@ def readings_of(known: Known, now: float) -> tuple[Reading, ...]:
         Reading(feature, feature in opened, feature in weak, expect(planner.memory, feature, now))
         for feature in FEATURES
     )
+
+
+def in_order_of_need(readings: Sequence[Reading], planned: Collection[str]) -> tuple[Reading, ...]:
+    """The readings of open signs: weak ones first, then the planned ones, then the least well read."""
+    opened = (one for one in readings if one.opened)
+
+    def rank(one: Reading) -> tuple[bool, bool, bool, float]:
+        return not one.weak, one.feature not in planned, not one.expected.known, one.expected.middle
+
+    return tuple(sorted(opened, key=rank))
 
 
 def progress_of(

@@ -7,7 +7,7 @@ import pytest
 from drillapp.drills.plan import Item, Plan, Reason
 from drillapp.learning import Planner, expect
 from drillapp.music import FEATURES
-from drillapp.practice.plan import Begun, costs_of, lines_of, questions_in
+from drillapp.practice.plan import Begun, PlanLine, costs_of, lines_of, questions_in, weightiest
 
 TIE, SKIP, FRESH = Item(("tie", "skip"), "repair"), Item(("skip",), "refresh"), Item(("tie",), "fresh")
 PLAN = Plan((TIE, SKIP, FRESH, TIE), ("skip", "tie"))
@@ -58,6 +58,17 @@ def test_lines_count_the_questions_under_them_and_fresh_ones_stand_last() -> Non
     assert found == [("tie", "repair", 2), ("skip", "refresh", 1), ("fresh", "fresh", 1)]
     many_fresh = Plan((FRESH, FRESH, SKIP), ("skip", "tie"))
     assert [line.feature for line in lines_of(many_fresh, planner, 0.0)] == ["skip", "fresh"]
+
+
+def test_the_weightiest_lines_are_shown_in_their_order_and_the_other_signs_counted() -> None:
+    def line(feature: str, why: str, count: int) -> PlanLine:
+        return PlanLine(feature, why, count, Reason(why, feature))
+
+    tie, rest, again = line("tie", "repair", 5), line("rest", "refresh", 1), line("tie", "refresh", 1)
+    mute, skip, fresh = line("mute", "reach", 3), line("skip", "repair", 2), line("fresh", "fresh", 1)
+    lines = (tie, mute, skip, rest, again, fresh)
+    assert weightiest(lines, 4) == ((tie, mute, skip, fresh), {"rest"})  # ties stand there already
+    assert weightiest(lines, 6) == (lines, frozenset())
 
 
 def test_a_lines_reason_carries_the_numbers_of_now() -> None:

@@ -10,10 +10,17 @@ from datetime import date, datetime, timedelta, timezone
 
 import pytest
 
-from drillapp.learning import Memory, Planner, corrected, expect
+from drillapp.learning import Expected, Memory, Planner, corrected, expect
 from drillapp.music import FEATURES
 from drillapp.practice.known import MOST_DAYS, Known
-from drillapp.practice.standing import Confusion, counted, progress_of, readings_of
+from drillapp.practice.standing import (
+    Confusion,
+    Reading,
+    counted,
+    in_order_of_need,
+    progress_of,
+    readings_of,
+)
 from drillapp.records import Answer, FactorAnswer, evidence_of
 
 NOON = datetime(2026, 3, 2, 12, tzinfo=timezone.utc).timestamp()
@@ -138,6 +145,15 @@ def test_open_is_what_was_practised_or_may_be() -> None:
     known = known_of(answered(True), {"mute": ("accent",)})
     found = {one.feature: one.opened for one in readings_of(known, NOON)}
     assert found["tie"] and found["accent"] and not found["mute"]
+
+
+def test_weak_signs_come_first_then_the_planned_then_the_least_well_read() -> None:
+    def one(feature: str, middle: float, opened: bool = True, weak: bool = False) -> Reading:
+        return Reading(feature, opened, weak, Expected(feature, middle - 0.1, middle, middle + 0.05, 9))
+
+    readings = [one("beat", 0.9), one("skip", 0.8), one("tie", 0.7, weak=True), one("rest", 0.85)]
+    found = in_order_of_need([*readings, one("swing", 0.3, opened=False)], ["beat"])
+    assert [reading.feature for reading in found] == ["tie", "beat", "skip", "rest"]
 
 
 def test_a_weak_sign_is_called_weak() -> None:

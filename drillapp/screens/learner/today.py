@@ -11,10 +11,9 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from drillapp.drills import NoQuestion
-from drillapp.learning import FRESH
 from drillapp.practice.notice import Notice
-from drillapp.practice.plan import PlanLine
-from drillapp.practice.standing import Reading
+from drillapp.practice.plan import weightiest
+from drillapp.practice.standing import in_order_of_need
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.look.look import look
 from drillapp.screens.questions import flow
@@ -89,8 +88,8 @@ class Today(Screen):
             self.app.tell(notice)
         self.filled, self.unfinished = True, today.unfinished
         self.heading = drill_heading(today.questions, today.minutes, today.unfinished)
-        shown, rest = weightiest(today.lines)
-        self.more = more_lines(len({line.feature for line in rest} - {line.feature for line in shown}))
+        shown, rest = weightiest(today.lines, MOST_LINES)
+        self.more = more_lines(len(rest))
         for row, line in zip(self._lines, shown, strict=False):
             row.feature, row.title = line.feature, title(line.feature)
             row.why, row.count = why_there(line.reason), line.count
@@ -158,26 +157,6 @@ def _hold(box: BoxLayout, rows: Sequence[Widget]) -> None:
         box.clear_widgets()
         for row in rows:
             box.add_widget(row)
-
-
-def weightiest(lines: Sequence[PlanLine]) -> tuple[list[PlanLine], list[PlanLine]]:
-    """The lines that are shown, fresh patterns always among them, and the others."""
-    ranked = sorted(lines, key=lambda line: (line.feature != FRESH, -line.count))
-    kept = ranked[:MOST_LINES]
-    return [line for line in lines if line in kept], ranked[MOST_LINES:]
-
-
-def in_order_of_need(readings: Sequence[Reading], planned: Sequence[str]) -> list[Reading]:
-    """The readings of open signs: weak ones first, then those of the plan, then the least well read."""
-    return sorted(
-        (one for one in readings if one.opened),
-        key=lambda one: (
-            not one.weak,
-            one.feature not in planned,
-            not one.expected.known,
-            one.expected.middle,
-        ),
-    )
 
 
 load_kv(__file__)
