@@ -39,9 +39,9 @@ def prepare_and_watch(*given):
     Today._fill = filling
     def flipped(*_):
         if not seen:
-            seen.append(time.time() - began)
+            seen.extend((time.time() - began, time.process_time()))
         if filled:
-            print(seen[0], time.time() - began, time.process_time(), flush=True)
+            print(*seen, time.time() - began, time.process_time(), flush=True)
             os._exit(0)
     Window.bind(on_flip=flipped)
 app.prepare_kivy = prepare_and_watch
@@ -56,10 +56,10 @@ def starts(data: Path, times: int) -> None:
         done = subprocess.run(
             [sys.executable, "-c", FIRST, str(time.time()), str(data)], capture_output=True, text=True
         )
-        found.append([float(part) for part in done.stdout.split()[-3:]])
-    first, filled, own = (statistics.median(column) for column in zip(*found, strict=True))
-    print(f"{'start to first frame':44} {1000 * first:8.0f} ms")
-    print(f"{'start to a filled Today':44} {1000 * filled:8.0f} ms  (own {1000 * own:8.0f} ms)")
+        found.append([float(part) for part in done.stdout.split()[-4:]])
+    middle = [1000 * statistics.median(column) for column in zip(*found, strict=True)]
+    for what, wall, own in (("first frame", *middle[:2]), ("a filled Today", *middle[2:])):
+        print(f"{'start to ' + what:44} {wall:8.0f} ms  (own {own:8.0f} ms)")
 
 
 def timed(what: str, work: Callable[[], object], times: int = 9) -> None:
