@@ -45,12 +45,14 @@ from drillapp.records import Learner, LogError, Observation, PracticeLog, Sittin
 from .known import Known
 from .learner import WhoPractises
 from .plan import SIGNS_A_QUESTION, Begun, Today, costs_of, lines_of, questions_in
-from .tally import RECENT, DayCount
+from .tally import RECENT, DayCount, with_played
 
 NEW = ""  # no session yet
 PICKED_QUESTIONS = 12  # in a session of one deck or one pattern
 FRESH_TRIES = 8
 DAY = 86400.0
+LEAST_PLAYED = 5.0
+"""seconds of playing along that are worth a note"""
 WEEKS_ON_TODAY, WEEKS_ON_PROGRESS = 6, 12
 FEW = 1000  # answers that are read from the log before anyone notices
 UNFINISHED_FOR = DAY / 2
@@ -258,7 +260,7 @@ class Practice:
             len(plan.items),
             lines_of(plan, known.planner, now),
             readings_of(known, now),
-            known.tally.days(self.day, 7 * WEEKS_ON_TODAY),
+            self._days(7 * WEEKS_ON_TODAY),
             left is not None,
             refused,
         )
@@ -353,7 +355,22 @@ class Practice:
 
     def days(self) -> tuple[DayCount, ...]:
         """Questions and minutes of each day of twelve weeks, the oldest first and today the last."""
-        return self.known.tally.days(self.day, 7 * WEEKS_ON_PROGRESS)
+        return self._days(7 * WEEKS_ON_PROGRESS)
+
+    def _days(self, count: int) -> tuple[DayCount, ...]:
+        """So many days up to today: minutes of questions, and of playing along."""
+        since = self.now() - (count + 1) * DAY
+        played = self.log.sessions.played(self.learner.id, since)
+        return with_played(self.known.tally.days(self.day, count), played)
+
+    def played_along(self, pattern: Pattern, started: float, ended: float) -> None:
+        """Note that a page was played along with, between two times in UTC seconds; nothing is graded.
+
+        Less than a few seconds is not noted. Raises LogError where the log cannot be written.
+        """
+        if ended - started >= LEAST_PLAYED:
+            plan = {"pattern": pattern.text, "meter": pattern.meter.text}
+            self.log.sessions.note_play(new_id(), self.learner.id, started, ended, plan)
 
     def deck(self, name: str) -> Deck:
         """Raises LookupError where there is no such deck."""

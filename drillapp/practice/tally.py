@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from collections import Counter, deque
 from collections.abc import Sequence
-from dataclasses import dataclass, field
-from datetime import date, timedelta
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, timedelta
 from typing import Any, Protocol
 
 from drillapp.records.entries import day_of
@@ -126,6 +126,14 @@ class Tally:
             for counter in kept:
                 for key in [key for key, count in counter.items() if not count]:
                     del counter[key]
+
+
+def with_played(days: Sequence[DayCount], played: Sequence[tuple[float, float]]) -> tuple[DayCount, ...]:
+    """The days with the minutes of times played along, (start, end) in UTC seconds, by this device's zone."""
+    more: Counter[date] = Counter()
+    for start, end in played:
+        more[datetime.fromtimestamp(start).astimezone().date()] += round(1000 * (end - start))
+    return tuple(replace(one, minutes=one.minutes + more[one.day] / 60_000) for one in days)
 
 
 def _timed(answer: Answered) -> tuple[float, str, float]:

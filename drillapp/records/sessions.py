@@ -15,6 +15,9 @@ from .lines import compact, read_json
 from .rows import STANDS
 from .store import Store
 
+PLAYED = "play along"
+"""The kind of a session in which a page was played along with, and nothing was asked."""
+
 
 @dataclass(frozen=True)
 class SittingRow:
@@ -47,6 +50,25 @@ class Sessions:
                 "INSERT INTO sessions VALUES (?, ?, ?, ?, NULL)", (session, learner, now, text)
             )
         return SittingRow(session, learner, now, read_json(text))
+
+    def note_play(
+        self, session: str, learner: str, started: float, ended: float, plan: Mapping[str, Any]
+    ) -> None:
+        """Note on disk a time of playing along that is over: no questions, no answers."""
+        text = compact({**plan, "kind": PLAYED})
+        with self._store.writing() as connection:
+            connection.execute(
+                "INSERT INTO sessions VALUES (?, ?, ?, ?, ?)", (session, learner, started, text, ended)
+            )
+
+    def played(self, learner: str, since: float = 0.0) -> tuple[tuple[float, float], ...]:
+        """When the learner began and ended to play along, from a time on, by time."""
+        rows = self._store.rows(
+            "SELECT started, ended, plan FROM sessions WHERE learner = ? AND started >= ? "
+            "AND ended >= started AND instr(plan, ?) ORDER BY started",
+            (learner, since, PLAYED),
+        )
+        return tuple((started, ended) for started, ended, plan in rows if _kind(plan) == PLAYED)
 
     def end(self, session: str, now: float) -> None:
         """Note that a session came to its end, or that the learner left it for good."""
@@ -92,3 +114,10 @@ class Sessions:
 
 def _time(value: Any) -> float | None:
     return float(value) if isinstance(value, (int, float)) and math.isfinite(value) else None
+
+
+def _kind(plan: str) -> object:
+    try:
+        return read_json(plan).get("kind")
+    except ValueError:
+        return None

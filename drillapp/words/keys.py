@@ -17,6 +17,8 @@ SPOKEN: dict[str, str] = {
     "-": marked("%(key)s makes the tempo slower; choose another key."),
     "+": marked("%(key)s makes the tempo faster; choose another key."),
     "=": marked("%(key)s makes the tempo faster; choose another key."),
+    "page up": marked("%(key)s makes the sound louder; choose another key."),
+    "page down": marked("%(key)s makes the sound softer; choose another key."),
     "down": marked("%(key)s always strums down; choose another key."),
     "up": marked("%(key)s always strums up; choose another key."),
     "left": marked("%(key)s moves between the controls; choose another key."),

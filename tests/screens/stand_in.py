@@ -264,6 +264,12 @@ class StandIn:
     def broken(self) -> tuple[Row, ...]:
         raise RuntimeError("the shelf is empty")
 
+    def now(self) -> float:
+        return 0.0
+
+    def played_along(self, pattern: object, started: float, ended: float) -> None:
+        """The stand-in keeps no log."""
+
     def start(self, deck: object = None, pattern: object = None) -> StandInSitting:
         return StandInSitting(self)
 

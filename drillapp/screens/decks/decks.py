@@ -284,6 +284,11 @@ class Decks(Sounding):
         if self.shown is not None:
             flow.begin(self.app, self.app.practice.start(pattern=self.shown.pattern))
 
+    def play_along(self) -> None:
+        """Play along with the chosen pattern."""
+        if self.shown is not None:
+            self.app.go("play_along", pattern=self.shown.pattern, title=self.title, back_to="decks")
+
     def traced(self) -> dict[str, object]:
         return {"own": self.own, "listed": len(self._listed), "title": self.title, "found": self.found}
 

@@ -118,6 +118,12 @@ def _hand_result(app: App) -> Screen:
     return HandResult(app)
 
 
+def _play_along(app: App) -> Screen:
+    from drillapp.screens.playing.play_along import PlayAlong
+
+    return PlayAlong(app)
+
+
 def _summary(app: App) -> Screen:
     from drillapp.screens.questions.summary import SummaryView
 
@@ -155,6 +161,7 @@ SCREENS: Mapping[str, Callable[[App], Screen]] = {
     "strum": _strum,
     "write": _write,
     "hand_result": _hand_result,
+    "play_along": _play_along,
     "summary": _summary,
     "finding": _finding,
     "stopped": _stopped,

@@ -7,14 +7,23 @@ from typing import Any
 from kivy.properties import StringProperty
 
 from drillapp.screens.frame.base import Screen
+from drillapp.words.play import volume
+
+VOLUME_KEYS = {"page up": 1, "page down": -1}
+VOLUME_STEP = 0.05
 
 
 class Sounding(Screen):
-    """A screen that plays sounds: ``playing`` is the key of the one that is heard; leaving it stops them."""
+    """A screen that plays sounds: ``playing`` is the key of the one that is heard; leaving it stops them.
+
+    The volume is at hand on it: Page Up and Page Down, and a `VolumeStepper` where the screen has room.
+    """
 
     playing = StringProperty("")
+    volume = StringProperty("")
 
     def enter(self, **given: Any) -> None:
+        self.volume = volume(self.app.practice.setting("volume"))
         self.app.speaker.bind(playing=self._heard)
 
     def leave(self) -> None:
@@ -23,3 +32,25 @@ class Sounding(Screen):
 
     def _heard(self, _speaker: object, playing: str) -> None:
         self.playing = playing
+
+    def change_volume(self, by: int) -> None:
+        """A step louder or softer, for what plays now too; kept as the device's setting."""
+        new = stepped_volume(self.app.practice.setting("volume"), by)
+        self.app.practice.change("volume", new)
+        self.app.speaker.set_volume(new)
+        self.volume = volume(new)
+
+    def key(self, key: str, modifiers: list[str]) -> bool:
+        if key in VOLUME_KEYS:
+            self.change_volume(VOLUME_KEYS[key])
+            return True
+        return super().key(key, modifiers)
+
+
+def stepped_volume(now: float, by: int) -> float:
+    """Some steps of a twentieth louder, or softer where ``by`` is negative, from silence to full.
+
+    >>> stepped_volume(0.3, 1), stepped_volume(0.02, -1)
+    (0.35, 0.0)
+    """
+    return min(max(round((now + by * VOLUME_STEP) * 20) / 20, 0.0), 1.0)

@@ -36,7 +36,7 @@ ROUNDS = 8
 """how often a repeated pattern is played before it falls silent by itself"""
 
 
-def _bank(chord: str, voice: str) -> Bank:
+def strokes_of(chord: str, voice: str) -> Bank:
     """The strokes of a chord and voice, kept in the user's cache folder from one start to the next."""
     from drillapp.sound import bank_folder, stroke_bank
 
@@ -76,7 +76,7 @@ class Sound:
 
         from drillapp.sound import count_in_samples, render, render_loop
 
-        bank = _bank(self.chord, self.voice)
+        bank = strokes_of(self.chord, self.voice)
         once = render(self.pattern, self.tempo, self.chord, RATE, self.count_in, click=self.click, bank=bank)
         if not self.repeat:
             return once
@@ -116,7 +116,7 @@ class Clicks:
         from drillapp.sound import render
 
         silent = self.pattern.with_slots({place.index: REST for place in self.pattern.places})
-        return render(silent, self.tempo, "G", RATE, 1, click=self.click, bank=_bank("G", "steel"))
+        return render(silent, self.tempo, "G", RATE, 1, click=self.click, bank=strokes_of("G", "steel"))
 
 
 @dataclass(frozen=True)
@@ -151,7 +151,7 @@ class Played:
     def render(self) -> Samples:
         from drillapp.sound import render
 
-        return render(self, 60, self.chord, RATE, bank=_bank(self.chord, self.voice))
+        return render(self, 60, self.chord, RATE, bank=strokes_of(self.chord, self.voice))
 
 
 class Renders(Hashable, Protocol):

@@ -14,6 +14,7 @@ from drillapp.screens.sound.sounds import RATE, Renders, Sounds
 
 if TYPE_CHECKING:
     from drillapp.sound import Handle, Player
+    from drillapp.sound.players.facade import Stream
     from drillapp.sound.strokes import Samples
 
 LOOK_AGAIN = 4.0
@@ -85,11 +86,24 @@ class Speaker(EventDispatcher):
             key, self.sounds.in_turn(*sounds) if len(sounds) > 1 else self.sounds.samples(sounds[0])
         )
 
-    def play_samples(self, key: str, samples: Samples) -> None:
+    def play_samples(self, key: str, samples: Samples) -> Handle:
         self.stop()
-        self._handle = self.player.play(samples, RATE)
+        handle = self.player.play(samples, RATE)
+        self._handle = handle
         self._say_notice()
         self.playing = key
+        return handle
+
+    def stream(self, key: str, samples: Samples, seconds: float) -> Stream | None:
+        """Play samples that will be added to, up to ``seconds``; None where only whole sounds play."""
+        self.stop()
+        if self.player.notice:
+            self.player.refresh()
+        stream = self.player.stream(samples, RATE, seconds=seconds)
+        if stream is not None:
+            self._handle, self.playing = stream, key
+        self._say_notice()
+        return stream
 
     def stop(self) -> None:
         if self._handle is not None:

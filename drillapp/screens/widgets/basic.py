@@ -73,6 +73,10 @@ class Stepper(BoxLayout):
         """``by`` is -1 or 1."""
 
 
+class VolumeStepper(Stepper):
+    """The volume in percent; ``on_step`` makes it softer or louder, as Page Down and Page Up do."""
+
+
 class Option(Choosable, BoxLayout):
     """One of several choices: a dot that is filled where it is chosen, and words."""
 

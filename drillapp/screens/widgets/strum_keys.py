@@ -14,9 +14,10 @@ from drillapp.words.keys import SPOKEN, SPOKEN_FOR, TAKEN, UNUSABLE, keys_in_use
 KEY_NAMES = {
     8: "backspace", 9: "tab", 13: "enter", 271: "enter", 27: "escape", 32: "space", 273: "up", 274: "down",
     275: "right", 276: "left", 127: "delete", 269: "-", 270: "+", 278: "home", 279: "end",
+    280: "page up", 281: "page down",
 }  # fmt: skip
 _MORE_NAMES = {
-    303: "shift", 304: "shift", 280: "page up", 281: "page down", 277: "insert", 266: "keypad .",
+    303: "shift", 304: "shift", 277: "insert", 266: "keypad .",
     267: "keypad /", 268: "keypad *", **{256 + n: f"keypad {n}" for n in range(10)},
     **{281 + n: f"f{n}" for n in range(1, 13)},
 }  # fmt: skip

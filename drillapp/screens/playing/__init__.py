@@ -1,0 +1,1 @@
+"""Playing along with a page, nothing asked. Floor 5."""
