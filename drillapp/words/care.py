@@ -7,7 +7,11 @@ from .language import _, marked
 CAUTIONS: tuple[tuple[str, str], ...] = (
     (
         marked("Keep the sound moderate."),
-        marked("Begin softly, above all with headphones, and turn it down when ears ring or feel dull."),
+        # WHO and ITU, Recommendation H.870 (2018, 2022): a week's allowance, for adults and for children.
+        marked(
+            "Begin softly, above all with headphones, and turn it down when ears ring or feel dull. "
+            "As a guide: at most 40 hours a week at 80 dB, for children at 75 dB (WHO and ITU, H.870)."
+        ),
     ),
     (
         marked("Rest the hands."),

@@ -113,12 +113,13 @@ def test_everything_on_today_is_reached_with_tab_and_pressed_with_enter(
         app.press("Return")
         app.wait(notices=[], focus="")
         reached = set()
-        for _ in range(3 + 1 + 6):
+        for _ in range(4 + 1 + 6):
             before = app.look()["focus"]
             app.press("Tab")
             reached.add(app.until(lambda seen, before=before: seen["focus"] not in ("", before))["focus"])
         assert reached >= set(app.seen["controls"])
-        assert len(reached) == 3 + 1 + 6  # who, start, check; the one sign that is open; the bar of screens
+        # Who, start, check, play along; the one sign that is open; the bar of screens.
+        assert len(reached) == 4 + 1 + 6
         assert app.seen["focus"] == "tab-settings"
         app.press("Left", "space")
         app.wait(screen="learners")

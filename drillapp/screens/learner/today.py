@@ -142,7 +142,7 @@ class Today(Screen):
         flow.begin(self.app, session)
 
     def acts(self) -> dict[str, Callable[[], object]]:
-        return {"enter": self.start, "c": self.check}
+        return {"enter": self.start, "c": self.check, "p": lambda: self.app.go("play_along")}
 
     def traced(self) -> dict[str, object]:
         return {"filled": self.filled, "readings": {row.feature: row.figure for row in self._rows}}

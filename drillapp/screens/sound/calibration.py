@@ -11,8 +11,9 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
 
-from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.frame.base import load_kv
 from drillapp.screens.frame.polling import listen_closely
+from drillapp.screens.sound.sounding import WithVolume
 from drillapp.screens.widgets.basic import Card
 from drillapp.sound import Calibration, calibrate, calibration_clicks
 from drillapp.words import latency as said
@@ -37,7 +38,7 @@ class TapField(Card):
         return True
 
 
-class CalibrationView(Screen):
+class CalibrationView(WithVolume):
     """Listen, tap, see, keep."""
 
     device = StringProperty("")
@@ -51,6 +52,7 @@ class CalibrationView(Screen):
     taps = NumericProperty(0)
 
     def enter(self, **_given: Any) -> None:
+        self.say_volume()
         self._found: Calibration | None = None
         self._taps: list[float] = []
         self._held: set[int] = set()

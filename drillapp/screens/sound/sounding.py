@@ -13,17 +13,35 @@ VOLUME_KEYS = {"page up": 1, "page down": -1}
 VOLUME_STEP = 0.05
 
 
-class Sounding(Screen):
-    """A screen that plays sounds: ``playing`` is the key of the one that is heard; leaving it stops them.
+class WithVolume(Screen):
+    """A screen with the volume at hand: Page Up and Page Down, and a `VolumeStepper`."""
 
-    The volume is at hand on it: Page Up and Page Down, and a `VolumeStepper` where the screen has room.
-    """
-
-    playing = StringProperty("")
     volume = StringProperty("")
 
-    def enter(self, **given: Any) -> None:
+    def say_volume(self) -> None:
         self.volume = volume(self.app.practice.setting("volume"))
+
+    def change_volume(self, by: int) -> None:
+        """A step louder or softer, for what plays now too; kept as the device's setting."""
+        new = stepped_volume(self.app.practice.setting("volume"), by)
+        self.app.practice.change("volume", new)
+        self.app.speaker.set_volume(new)
+        self.say_volume()
+
+    def key(self, key: str, modifiers: list[str]) -> bool:
+        if key in VOLUME_KEYS:
+            self.change_volume(VOLUME_KEYS[key])
+            return True
+        return super().key(key, modifiers)
+
+
+class Sounding(WithVolume):
+    """A screen that plays sounds: ``playing`` is the key of the one that is heard; leaving it stops them."""
+
+    playing = StringProperty("")
+
+    def enter(self, **given: Any) -> None:
+        self.say_volume()
         self.app.speaker.bind(playing=self._heard)
 
     def leave(self) -> None:
@@ -32,19 +50,6 @@ class Sounding(Screen):
 
     def _heard(self, _speaker: object, playing: str) -> None:
         self.playing = playing
-
-    def change_volume(self, by: int) -> None:
-        """A step louder or softer, for what plays now too; kept as the device's setting."""
-        new = stepped_volume(self.app.practice.setting("volume"), by)
-        self.app.practice.change("volume", new)
-        self.app.speaker.set_volume(new)
-        self.volume = volume(new)
-
-    def key(self, key: str, modifiers: list[str]) -> bool:
-        if key in VOLUME_KEYS:
-            self.change_volume(VOLUME_KEYS[key])
-            return True
-        return super().key(key, modifiers)
 
 
 def stepped_volume(now: float, by: int) -> float:

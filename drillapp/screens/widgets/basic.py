@@ -136,16 +136,21 @@ class Boxes(Drawn):
 
 
 class Heading(BoxLayout):
-    """The head of a question: back, the drill's name, how far the session is."""
+    """The head of a question: back, the drill's name, the volume, how far the session is.
+
+    ``on_volume`` asks for a step softer (-1) or louder (1).
+    """
 
     title = StringProperty("")
     place = StringProperty("")
+    volume = StringProperty("")
     done = NumericProperty(0)
     of = NumericProperty(0)
 
-    __events__ = ("on_back",)
+    __events__ = ("on_back", "on_volume")
 
     def on_back(self) -> None: ...
+    def on_volume(self, by: int) -> None: ...
 
 
 class Verdict(Widget):
