@@ -1,4 +1,4 @@
-"""Play along and the volume, in words."""
+"""Play along, in words."""
 
 from __future__ import annotations
 
@@ -8,18 +8,18 @@ from .language import _, ngettext
 def round_place(number: int, tempo: float, left: int, then: float | None) -> str:
     """Which round it is, and when the tempo rises: after ``left`` more rounds, to ``then``; None: not."""
     if then is None:
-        return _("Round %(number)d at %(tempo)g") % {"number": number, "tempo": tempo}
+        return _("Round %(number)d at %(tempo)s") % {"number": number, "tempo": f"{tempo:g}"}
     if left == 0:
-        return _("Round %(number)d at %(tempo)g, then %(then)g") % {
+        return _("Round %(number)d at %(tempo)s, then %(then)s") % {
             "number": number,
-            "tempo": tempo,
-            "then": then,
+            "tempo": f"{tempo:g}",
+            "then": f"{then:g}",
         }
     return ngettext(
-        "Round %(number)d at %(tempo)g, one more, then %(then)g",
-        "Round %(number)d at %(tempo)g, %(left)d more, then %(then)g",
+        "Round %(number)d at %(tempo)s, one more, then %(then)s",
+        "Round %(number)d at %(tempo)s, %(count)d more, then %(then)s",
         left,
-    ) % {"number": number, "tempo": tempo, "left": left, "then": then}
+    ) % {"number": number, "tempo": f"{tempo:g}", "count": left, "then": f"{then:g}"}
 
 
 def counting_in() -> str:
@@ -56,12 +56,12 @@ def rise(step: int) -> str:
 
 def every(rounds: int) -> str:
     """After how many rounds the tempo rises."""
-    return ngettext("each round", "every %(rounds)d rounds", rounds) % {"rounds": rounds}
+    return ngettext("each round", "every %(count)d rounds", rounds) % {"count": rounds}
 
 
 def bars_a_chord(bars: int) -> str:
     """How long each chord lasts."""
-    return ngettext("a chord a bar", "a chord for %(bars)d bars", bars) % {"bars": bars}
+    return ngettext("a chord a bar", "a chord for %(count)d bars", bars) % {"count": bars}
 
 
 def in_key(key: str) -> str:
@@ -77,8 +77,3 @@ def progression(degrees: tuple[str, ...]) -> str:
 def next_chord(chord: str) -> str:
     """The chord after this one."""
     return _("then %(chord)s") % {"chord": chord}
-
-
-def volume(share: float) -> str:
-    """The volume, in percent."""
-    return _("%(percent)d%%") % {"percent": round(share * 100)}

@@ -1,4 +1,4 @@
-"""Time played along is kept as sessions of its own kind: no questions, told by day beside the drills' minutes."""
+"""Time played along is kept as sessions of its own kind: no questions, told by day."""
 
 from __future__ import annotations
 

@@ -9,7 +9,6 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from test_layout import check
 from window import AppWindow, XServer
 
 from drillapp.records import open_log
@@ -29,7 +28,10 @@ def test_a_page_is_played_along_with_by_keys_and_by_touch(
         app.wait(screen="today")
         app.press("p")
         begun = app.wait(screen="play_along", running=False)
-        check(begun, screen.size)
+        for name, control in begun["controls"].items():
+            left, top, right, bottom = control["box"]
+            assert right - left >= 48 and bottom - top >= 48, name  # dp, the trade's figure for a finger
+            assert left >= 0 and top >= 0 and right <= screen.size[0] and bottom <= screen.size[1], name
         assert begun["chord"] == "G" and begun["then"] == ""
         app.click("progression-higher")
         app.until(lambda seen: seen["then"] == "then C", "G, then C")

@@ -7,7 +7,7 @@ from typing import Any
 from kivy.properties import StringProperty
 
 from drillapp.screens.frame.base import Screen
-from drillapp.words.play import volume
+from drillapp.words.settings import volume
 
 VOLUME_KEYS = {"page up": 1, "page down": -1}
 VOLUME_STEP = 0.05

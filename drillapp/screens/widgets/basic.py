@@ -138,7 +138,7 @@ class Boxes(Drawn):
 class Heading(BoxLayout):
     """The head of a question: back, the drill's name, the volume, how far the session is.
 
-    ``on_volume`` asks for a step softer (-1) or louder (1).
+    ``on_turn`` asks for a step softer (-1) or louder (1).
     """
 
     title = StringProperty("")
@@ -147,10 +147,10 @@ class Heading(BoxLayout):
     done = NumericProperty(0)
     of = NumericProperty(0)
 
-    __events__ = ("on_back", "on_volume")
+    __events__ = ("on_back", "on_turn")
 
     def on_back(self) -> None: ...
-    def on_volume(self, by: int) -> None: ...
+    def on_turn(self, by: int) -> None: ...
 
 
 class Verdict(Widget):
