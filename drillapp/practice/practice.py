@@ -158,6 +158,7 @@ class Practice:
         Today's drill, cut off, can still be taken up afterwards. Raises LogError where the log cannot be
         written.
         """
+        self.begin()
         placing = Placing(self._sources(), self.met(), self.rng, self.wishes(), self.hears)
         self._end_others(keep_drill=True)
         row = self.log.sessions.begin(

@@ -27,6 +27,7 @@ from drillapp.screens.sound.latencies import Latencies
 from drillapp.screens.sound.speaker import Speaker
 from drillapp.screens.widgets.focus import Focus
 from drillapp.words.faults import fault_said
+from drillapp.words.first import without_sound
 
 if TYPE_CHECKING:
     from drillapp.decks.deck import Deck
@@ -185,6 +186,7 @@ class DrillApp(KivyApp):
             self.go("stopped", message=fault_said(refusal))
             return
         self._is_open = True
+        self.practice.hears(self.speaker.notice is None)
         self.latencies = Latencies(self.practice, self.speaker)
         look.theme = self.practice.setting("theme")
         look.hints = self.practice.setting("key_hints")
@@ -193,7 +195,10 @@ class DrillApp(KivyApp):
         self.speaker.set_volume(self.practice.setting("volume"))
         for notice in self.practice.notices:
             self.tell(replace(notice, text=fault_said(notice.text)))
-        self.go("today" if self.practice.setting("cautions_read") else "cautions")
+        if self.practice.setting("cautions_read"):
+            self.go("first" if self.practice.is_new() else "today")
+        else:
+            self.go("cautions")
 
     def go(self, name: str, **given: Any) -> None:
         """Show a screen, handing it what it is to show."""
@@ -267,10 +272,13 @@ class DrillApp(KivyApp):
             _ = self.speaker.player
 
     def _on_sound_notice(self, _speaker: Speaker, notice: Notice | None) -> None:
+        look.silent = notice is not None
+        if self._is_open:
+            self.practice.hears(notice is None)
         if notice is None:
             self.root.is_over("sound")
         else:
-            self.tell(notice)
+            self.tell(replace(notice, text=without_sound(notice.text)))
 
     def _clear_colour(self, *_args: object) -> None:
         Window.clearcolor = look.ground

@@ -52,6 +52,12 @@ def _settings(app: App) -> Screen:
     return SettingsView(app)
 
 
+def _first(app: App) -> Screen:
+    from drillapp.screens.learner.first import First
+
+    return First(app)
+
+
 def _cautions(app: App) -> Screen:
     from drillapp.screens.learner.cautions import Cautions
 
@@ -151,6 +157,7 @@ SCREENS: Mapping[str, Callable[[App], Screen]] = {
     "learners": _learners,
     "settings": _settings,
     "cautions": _cautions,
+    "first": _first,
     "calibration": _calibration,
     "decks": _decks,
     "deck_editor": _deck_editor,

@@ -15,7 +15,7 @@ class Cautions(Screen):
 
     def go_on(self) -> None:
         self.app.practice.change("cautions_read", True)
-        self.app.go("today")
+        self.app.go("first" if self.app.practice.is_new() else "today")
 
     def acts(self) -> dict[str, Callable[[], object]]:
         return {"enter": self.go_on}

@@ -43,6 +43,7 @@ class Learners(Screen):
     put_aside = StringProperty("")
     put_aside_name = StringProperty("")
     renaming = StringProperty("")
+    who = StringProperty("")
 
     def enter(self, **_given: Any) -> None:
         self.refusal = self.put_aside = self.renaming = ""
@@ -50,6 +51,7 @@ class Learners(Screen):
 
     def refresh(self) -> None:
         practice = self.app.practice
+        self.who = practice.learner.name
         self.ids.rows.clear_widgets()
         everyone = sorted(practice.who.all(archived=True), key=lambda one: one.archived)
         for one in everyone:
@@ -76,8 +78,17 @@ class Learners(Screen):
         if not name.strip():
             self.refusal = _("Write a name first.")
             return
-        if self._do(self.app.practice.who.add, name):
+        if self._do(self._added, name):
             self.ids.name.text = ""
+            self.app.go("first", again=True)
+
+    def _added(self, name: str) -> None:
+        who = self.app.practice.who
+        who.choose(who.add(name).id)
+
+    def place(self) -> None:
+        """Ask the learner anew what is read already."""
+        self.app.go("first", again=True)
 
     def rename(self, key: str) -> None:
         self.renaming = key

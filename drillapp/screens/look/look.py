@@ -18,7 +18,9 @@ FONT = "Inter"
 
 
 class Look(EventDispatcher):
-    """Colours by role, ``u`` (pixels of one design unit), ``portrait``, and whether key hints are shown."""
+    """Colours by role, ``u`` (pixels of one design unit), ``portrait``, and whether key hints are shown.
+
+    ``silent``: nothing can be heard, which the buttons that play a sound say."""
 
     theme = OptionProperty("paper", options=list(THEMES))
     ground = ColorProperty()
@@ -39,6 +41,7 @@ class Look(EventDispatcher):
     small = NumericProperty(17)
     portrait = BooleanProperty(False)
     hints = BooleanProperty(True)
+    silent = BooleanProperty(False)
     by_keyboard = BooleanProperty(False)
 
     def __init__(self) -> None:

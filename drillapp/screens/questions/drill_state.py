@@ -164,8 +164,18 @@ class DrillState:
 
     @property
     def in_check(self) -> bool:
-        """Whether the sitting is a Reading check."""
-        return self.sitting.check is not None
+        """Whether the sitting is a Reading check or a placing, which find out what is read."""
+        return self.sitting.check is not None or self.in_placing
+
+    @property
+    def in_placing(self) -> bool:
+        """Whether the sitting is the placing check of a new learner."""
+        return self.sitting.placing is not None
+
+    @property
+    def ends_with(self) -> str:
+        """The screen that is shown when the sitting is over."""
+        return "first" if self.in_placing else "finding" if self.in_check else "summary"
 
     @property
     def place(self) -> str:

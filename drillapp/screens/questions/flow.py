@@ -38,7 +38,7 @@ def next_question(app: App, drilling: DrillState) -> None:
             app.tell(Notice("plan", changed(task.change)))
         put(app, drilling)
     else:
-        app.go("finding" if drilling.in_check else "summary", drilling=drilling)
+        app.go(drilling.ends_with, drilling=drilling)
 
 
 def put(app: App, drilling: DrillState) -> None:
@@ -56,8 +56,13 @@ def put(app: App, drilling: DrillState) -> None:
 
 def give(app: App, drilling: DrillState, given: object) -> None:
     """Give an answer (None: Not sure), and show what came of it once it is on disk."""
-    drilling.answer(given)
-    show_answered(app, drilling)
+    result = drilling.answer(given)
+    if drilling.in_placing and result.kept:
+        if result.notice:
+            app.tell(Notice("log", result.notice))
+        next_question(app, drilling)  # nothing is explained yet: it is only to be seen what is read
+    else:
+        show_answered(app, drilling)
 
 
 def show_answered(app: App, drilling: DrillState) -> None:
