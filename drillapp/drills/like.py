@@ -12,14 +12,13 @@ from typing import Any
 
 from drillapp.music import Pattern, features_to_ask
 
-from .growth import size_for
+from .growth import Size
 from .kinds import KINDS, Graded
 from .kinds.kind import Base, Turn
-from .pick import BASIC
 from .tasks import Source, Task, met_key, readable
 
 FRESH_PAGES = 6  # pages made before those at hand are looked at
-EASY = 0.0  # expected accuracy that gives two candidates: what was misread is asked alone
+EASY = Size(0.0, bars=99, ways=2, slots=999)  # two candidates: what was misread is asked alone
 
 FreshMaker = Callable[[tuple[str, ...], Pattern, random.Random], Pattern | None]
 
@@ -49,12 +48,12 @@ def another_like(
     wanted = tuple(feature for feature in features if feature not in kind.cannot_ask)
     if not wanted:
         return None
-    within = {*BASIC, *task.allowed, *task.asked}
+    within = {*features_to_ask(task.pattern), *task.allowed, *task.asked}
     bases = (
         Base(source, source.pattern.at_tempo(task.tempo), task.layers)
         for source in _pages(task, wanted, within, sources, rng, fresh)
     )
-    for put in kind.make(Turn(wanted, within, size_for(EASY), rng, bases)):
+    for put in kind.make(Turn(wanted, within, EASY, rng, bases)):
         if met_key(put.pattern) == met_key(task.pattern):
             continue
         first_seen = met_key(put.pattern) not in met

@@ -3,8 +3,7 @@
 The signs stand in the order in which they build on one another. A sign that holds carries those it builds on;
 one that does not closes those that build on it. So the next one looked at is that which, either way, settles
 most of the others, and a few signs are enough. A sign holds after right answers that a guess gives with a
-chance of 1 in 8 at most; it is left for its lesson at the second miss, or at once where the answer is Not
-sure.
+chance of 1 in 8 at most; at a miss it is left for its lesson, which can be passed over there.
 
 Where there is sound a page is picked by ear, in four ways; else it is played. Nothing is asked twice.
 
@@ -14,7 +13,6 @@ Conventions: ``now`` in seconds, handed in; tempo in beats a minute.
 from __future__ import annotations
 
 import random
-from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -32,7 +30,6 @@ from .tasks import Source, Task, Wishes, layers_for, met_key, tempo_for
 
 LUCK = 1 / 8
 """chance that a sign is taken for read by guessing, at most"""
-MISSES = 2
 MINUTES = 3.0
 MOST_PAGES = 18
 BY_EAR = next(kind for kind in KINDS.values() if kind.usual and not kind.from_page)
@@ -54,7 +51,6 @@ class Placing:
     wishes: Wishes = field(default_factory=Wishes)
     hears: Callable[[], bool] = lambda: True
     _luck: dict[str, float] = field(default_factory=dict)
-    _misses: Counter[str] = field(default_factory=Counter)
     _holds: set[str] = field(default_factory=set)
     _fails: set[str] = field(default_factory=set)
     _passed: set[str] = field(default_factory=set)
@@ -78,19 +74,12 @@ class Placing:
         sign, told = self._asked, [one for one in evidence if self._asked in one.sharp]
         self._pages += 1
         if not told or not all(one.correct for one in told):
-            self._misses[sign] += 1 if told else MISSES
-            self._luck[sign] = 1.0
-        else:
-            for one in told:
-                self._luck[sign] = self._luck.get(sign, 1.0) * max(one.guess, LUCK)
-        if self._misses[sign] >= MISSES:
             self._fails |= {one for one in FEATURES if sign in builds_on((one,))}
-        elif self._luck[sign] <= LUCK:
+            return
+        for one in told:
+            self._luck[sign] = self._luck.get(sign, 1.0) * max(one.guess, LUCK)
+        if self._luck[sign] <= LUCK:
             self._holds |= builds_on((sign,)) | set(TOGETHER)
-
-    def not_sure(self) -> None:
-        """The sign of the page that was made last is not read, and that was said."""
-        self._misses[self._asked] = MISSES - 1
 
     def done(self, now: float) -> bool:
         """Whether every sign is settled, or the time is up."""

@@ -76,10 +76,11 @@ class TaskMaker:
     whole: bool = False
     hears: Callable[[], bool] = lambda: True
     _recent: list[str] = field(default_factory=list)
-    _open: set[str] = field(init=False)
+    _open: frozenset[str] = field(init=False)
+    _opened: dict[str, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self._open = set((*BASIC, *self.plan.open) if self.signs is None else self.signs)
+        self._open = frozenset((*BASIC, *self.plan.open) if self.signs is None else self.signs)
 
     def make(self, number: int, of: int, now: float) -> Task[Any]:
         """Task ``number``, under the line that the plan has it under; else ``change`` says what became of it.
@@ -87,14 +88,17 @@ class TaskMaker:
         Raises NoQuestion where no pattern can ask for anything.
         """
         planned = self.plan.item(number)
-        kinds, instead = allowed_kinds(self.wishes.drills, self.hears(), len(self._open))
+        begun = self._open_before(number)
+        kinds, instead = allowed_kinds(self.wishes.drills, self.hears(), len(begun))
         kind = kinds[self.rng.randrange(len(kinds))]
         for item, change in self._wanted(number, planned, now):
             allowed = tuple(
-                f for f in self.plan.allowed(number) if f in item.features or self._is_open(f, now)
+                f
+                for f in self.plan.allowed(number)
+                if f in item.features or (f in begun and self._is_open(f, now))
             )
-            within = frozenset((*self._open, *item.features))
-            opening = not self._open.issuperset(item.features)
+            within = begun.union(item.features)
+            opening = not begun.issuperset(item.features)
             due = _Due(number, of, item, allowed, now, change, within, opening)
             if (task := self._ask(kind, due)) is not None:
                 return task
@@ -114,12 +118,13 @@ class TaskMaker:
     def _wanted(self, number: int, planned: Item, now: float) -> Iterator[tuple[Item, Change | None]]:
         """The question as planned, then what may stand in its place, nearest first, and what to say."""
         may = tuple(feature for feature in planned.features if self._is_open(feature, now))
-        features = one_at_a_time(may, self._open)
+        begun = self._open_before(number)
+        features = one_at_a_time(may, begun)
         others = [f for f in self.plan.allowed(number) if f not in planned.features and self._is_open(f, now)]
         self.rng.shuffle(others)
         # A fresh page stands under its line whichever signs it asks, any other by its first sign.
         if planned.fresh:
-            wanted = [features, *((feature,) for feature in (*features, *others) if feature in self._open)]
+            wanted = [features, *((feature,) for feature in (*features, *others) if feature in begun)]
         else:
             wanted = [features, features[:1]] if features[:1] == planned.features[:1] else []
         yield from ((Item(one, planned.why), None) for one in dict.fromkeys(wanted) if one)
@@ -128,10 +133,14 @@ class TaskMaker:
         code = WAITS if bases else NO_FRESH if planned.fresh else NO_PAGE
         known = [base for base in bases if self._is_open(base, now)]
         for one in dict.fromkeys((*known, *features, *others)):
-            if one not in self._open:
+            if one not in begun:
                 continue  # a sign opens where the plan has it, with its lesson
             instead = Item((one,), not_fresh(self.planner.why(one, now)))
             yield instead, Change(code, number, planned, instead, bases[0] if bases else "")
+
+    def _open_before(self, number: int) -> frozenset[str]:
+        """The signs that are open when question ``number`` comes, also where it is made once more."""
+        return self._open.union(sign for sign, first in self._opened.items() if first < number)
 
     def _is_open(self, feature: str, now: float) -> bool:
         """Whether a sign may be asked: one is opened in this drill only if what it builds on holds."""
@@ -215,7 +224,8 @@ class TaskMaker:
             question=put.question,
         )
         self._note(put.base.source, put.pattern, put.shown)
-        self._open.update(due.item.features)
+        for feature in due.item.features:
+            self._opened[feature] = min(due.number, self._opened.get(feature, due.number))
         return task
 
     def _note(self, source: Source, read: Pattern, shown: Sequence[Pattern]) -> None:

@@ -201,16 +201,14 @@ class Sitting:
         # What a placing check asks next hangs on each answer, so there none can be taken back.
         self._last = None if self.placing is not None else _Given(task, answer, *before, own)
         if own:
-            self._count(graded, helped, given is None)
+            self._count(graded, helped)
         return Result(task, graded, notice=notice, helped=helped)
 
-    def _count(self, graded: Graded, helped: bool, unsure: bool) -> None:
+    def _count(self, graded: Graded, helped: bool) -> None:
         """Go on in the drill by an answer."""
         self.answered += 1
         if not helped:
             self._answers.append((graded.evidence, graded.right))
-        if self.placing is not None and unsure:
-            self.placing.not_sure()
         if not isinstance(self._maker, TaskMaker):
             self._maker.tell(() if helped else graded.evidence)
             if self._maker.done(self._now()):

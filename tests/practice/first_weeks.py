@@ -1,7 +1,7 @@
 """First weeks of four kinds of new learner through the app's practice, without a window.
 
-Conventions: seconds. A question that shows a sign with its lesson still to come comes after that lesson, as in
-the app. Run as a program it goes through as many first weeks as it is told and prints what it found:
+Conventions: seconds. A question that shows a sign with its lesson still to come comes after that lesson, as
+in the app. Run as a program it goes through as many first weeks as it is told and prints what it found:
 
     PYTHONPATH=.:tests/practice python tests/practice/first_weeks.py 500
 """
@@ -100,11 +100,10 @@ def first_week(
             if week.first is None:
                 week.first = task
             week.faults += look_at(held, task, week, day + 1)
+            sitting.prepare()
             answer(sitting, task, reader, clock[0])
             week.questions += 1
             clock[0] += 40
-            if not sitting.over:
-                sitting.prepare()
     held.log.close()
     return week
 

@@ -119,6 +119,18 @@ class StandIn:
             else ()
         )
 
+    def is_new(self) -> bool:
+        return self.new
+
+    def begin(self, *holds: str) -> None:
+        self.new = False
+
+    def hears(self, sound: bool | None = None) -> bool:
+        return bool(sound)
+
+    def take_place(self, sitting: object) -> tuple[str, ...]:
+        return ("beat", "offbeat", "skip")
+
     def met_signs(self) -> tuple[str, ...]:
         return tuple(feature for feature in FEATURES if feature in self._met)
 
@@ -282,7 +294,7 @@ class StandInSitting:
         self._rng = random.Random(seed)
         self._ahead: Row | None = None
         self._results: list[Row] = []
-        self.check = None
+        self.check = self.placing = None
         self.may_take_back = False
 
     @property

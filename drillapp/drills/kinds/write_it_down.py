@@ -21,7 +21,7 @@ EVERY = 4  # a page in so many of a check is written, so that an unskilled hand 
 
 def sheet_for(task: Task[Pattern | None]) -> Sheet:
     """The empty sheet that a task puts."""
-    ruler = task.question or ruled(task.pattern)
+    ruler = task.question if isinstance(task.question, Pattern) else ruled(task.pattern)
     return Sheet(ruler, (None,) * len(ruler.places))
 
 
