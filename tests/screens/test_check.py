@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from null_sink import NullSink
 from window import AppWindow, XServer
 
 from drillapp.drills.check import MOST_TASKS
@@ -24,11 +25,11 @@ def a_learner(data: Path) -> str:
 
 
 def test_a_check_ends_with_a_finding_and_leaves_the_days_drill_to_go_on_with(
-    portrait: XServer, tmp_path: Path
+    portrait: XServer, null_sink: NullSink, tmp_path: Path
 ) -> None:
     data = tmp_path / "data"
     learner = a_learner(data)
-    with AppWindow(portrait, data) as app:
+    with AppWindow(portrait, data, environment=null_sink.environment()) as app:
         app.wait(screen="today")
         app.press("Return")
         app.until(lambda seen: seen.get("number") == 1, "the drill")

@@ -114,6 +114,7 @@ def app_data(folder: Path) -> Path:
     data.mkdir()
     log = open_log(data / "practice.sqlite")
     log.settings.set("cautions_read", True)
+    log.settings.set("begun", True, log.learners.add("Mira").id)
     log.close()
     return data
 

@@ -6,6 +6,7 @@ import time
 from pathlib import Path
 
 import pytest
+from null_sink import NullSink
 from window import AppWindow, XServer
 from xtest import XTest, drag, wait_until
 
@@ -110,12 +111,13 @@ def test_a_take_without_strokes_is_set_aside_and_not_logged(landscape: XServer, 
     assert answers(data, learner) == []
 
 
-def test_slots_are_written_by_tapping_and_by_keys(landscape: XServer, tmp_path: Path) -> None:
+def test_slots_are_written_by_tapping_and_by_keys(
+    landscape: XServer, null_sink: NullSink, tmp_path: Path
+) -> None:
     data = tmp_path / "data"
     learner = learner_with(data, "write_it_down")
-    with AppWindow(landscape, data) as app:
+    with AppWindow(landscape, data, environment=null_sink.environment()) as app:
         app.wait(screen="today")
-        app.click("close-notice")
         app.press("Return")
         seen = app.wait(screen="write", number=1)
         app.click("slot-0")

@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from null_sink import NullSink
 from window import AppWindow, XServer
 
 from drillapp.music import FEATURES
@@ -111,7 +112,7 @@ def test_looking_signs_up_leaves_a_written_sheet_as_it_was(landscape: XServer, t
 
 
 def test_an_answer_after_looking_is_logged_as_helped_and_the_next_one_is_not(
-    landscape: XServer, tmp_path: Path
+    landscape: XServer, null_sink: NullSink, tmp_path: Path
 ) -> None:
     data = tmp_path / "data"
     data.mkdir()
@@ -121,7 +122,7 @@ def test_an_answer_after_looking_is_logged_as_helped_and_the_next_one_is_not(
     log.settings.set("met_signs", FEATURES, learner)
     log.settings.set("cautions_read", True)
     log.close()
-    with AppWindow(landscape, data) as app:
+    with AppWindow(landscape, data, environment=null_sink.environment()) as app:
         app.wait(screen="today")
         app.press("Return")
         app.wait(screen="drill", number=1)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from fractions import Fraction
 from pathlib import Path
 
@@ -36,17 +35,6 @@ def picks(data: Path, learner: str) -> list[tuple[str, int | None]]:
     return found
 
 
-def no_sound_device() -> dict[str, str]:
-    """An environment in which no library finds a device, whatever this machine has."""
-    return {**os.environ, "ALSA_CONFIG_PATH": "/dev/null", "PULSE_SERVER": "unix:/nowhere"}
-
-
-def close_notice(app: AppWindow) -> None:
-    """Put the sentence away that there is no sound device on this machine; what is below it moves up."""
-    app.click("close-notice")
-    app.wait(notices=[])
-
-
 def answer_one(app: AppWindow, number: int) -> tuple[str, int | None]:
     """Answer the question on screen in one of the ways there are; gives its drill and the pick."""
     seen = app.wait(screen="drill", number=number)
@@ -65,13 +53,12 @@ def answer_one(app: AppWindow, number: int) -> tuple[str, int | None]:
 
 
 def test_killing_the_app_after_an_answer_loses_none_and_a_restart_goes_on(
-    landscape: XServer, tmp_path: Path
+    landscape: XServer, null_sink: NullSink, tmp_path: Path
 ) -> None:
     data = tmp_path / "data"
     learner = learner_of_twelve_questions(data)
     given: list[tuple[str, int | None]] = []
-    with AppWindow(landscape, data, environment=no_sound_device()) as app:
-        close_notice(app)
+    with AppWindow(landscape, data, environment=null_sink.environment()) as app:
         app.wait(screen="cautions")
         app.press("Return")
         app.wait(screen="today")
@@ -84,8 +71,7 @@ def test_killing_the_app_after_an_answer_loses_none_and_a_restart_goes_on(
                 app.press("Return") if number % 2 else app.click("next")
         app.kill()
     assert picks(data, learner) == given
-    with AppWindow(landscape, data, environment=no_sound_device()) as app:
-        close_notice(app)
+    with AppWindow(landscape, data, environment=null_sink.environment()) as app:
         app.wait(screen="today")
         assert app.control("start")["text"] == "Go on"
         app.press("Return")

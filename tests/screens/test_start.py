@@ -22,7 +22,11 @@ def test_nothing_is_printed_and_nothing_is_written_into_the_home_folder(
     with AppWindow(landscape, tmp_path / "data", environment=environment) as app:
         app.wait(screen="cautions")
         app.click("cautions-read")
-        app.wait(screen="today", notices=[])
+        app.wait(screen="first", notices=[])
+        app.press("Escape")
+        app.wait(step="reads")
+        app.press("Escape")
+        app.wait(screen="today")
         app.click("tab-settings")
         app.wait(screen="settings")
         app.click("tab-learners")
@@ -30,6 +34,8 @@ def test_nothing_is_printed_and_nothing_is_written_into_the_home_folder(
         app.until(lambda seen: seen["controls"]["new-name"]["state"] == "writing", "the field in focus")
         app.screen.do("type", "--delay", "40", "Ana")
         app.press("Return")
+        app.wait(screen="first", step="reads", who="Ana")
+        app.press("Escape")
         app.until(lambda seen: "choose-Ana" in seen["controls"], "a new learner")
     assert app.output.read_text() == ""
     assert not (home / ".kivy").exists()
@@ -37,12 +43,12 @@ def test_nothing_is_printed_and_nothing_is_written_into_the_home_folder(
 
 
 def test_cautions_are_shown_once(landscape: XServer, null_sink: NullSink, tmp_path: Path) -> None:
-    for screen in ("cautions", "today"):
+    for screen in ("cautions", "first"):
         with AppWindow(landscape, tmp_path / "data", environment=null_sink.environment()) as app:
             app.wait(screen=screen)
             if screen == "cautions":
                 app.press("Return")
-                app.wait(screen="today")
+                app.wait(screen="first")
 
 
 def test_sound_comes_back_when_a_device_appears(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from operator import itemgetter
 
 from drillapp.drills.dictation import WRITTEN_VERDICTS, grade_dictation, ruled
 from drillapp.drills.slot_evidence import SignRead
@@ -26,15 +27,18 @@ def sheet_for(task: Task[Pattern | None]) -> Sheet:
 
 
 def _pages(turn: Turn) -> Iterator[Put[Pattern | None]]:
-    """Patterns to write down, each with the slots to write it on, no more of them than may be.
+    """Patterns to write down, each with the slots to write it on: no more than may be, else few.
 
     Where few are to be filled, a pattern without a stroke between the beats has a slot for each beat.
     """
+    puts: list[tuple[int, Put[Pattern | None]]] = []
     for put in whole_pages(turn):
         plain = put.pattern if all(len(beat) == 1 for bar in put.pattern.bars for beat in bar) else None
         ruler = plain if plain is not None and turn.size.slow else ruled(put.pattern)
-        if len(ruler.places) <= turn.size.slots:
-            yield Put(put.base, put.pattern, put.layers, put.shown, ruler)
+        sheet = Put[Pattern | None](put.base, put.pattern, put.layers, put.shown, ruler)
+        puts.append((len(ruler.places), sheet))
+    fitting = [one for one in puts if one[0] <= turn.size.slots]
+    yield from (put for _, put in fitting or sorted(puts, key=itemgetter(0)))
 
 
 def _grade(task: Task[Pattern | None], sheet: Sheet | None, tempo: float) -> Graded:
