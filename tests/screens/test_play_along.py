@@ -48,7 +48,7 @@ def test_a_page_is_played_along_with_by_keys_and_by_touch(
         assert [shown[number]["chord"] for number in (1, 2, 3)] == ["G", "C", "D"]
         assert [shown[number]["tempo"] for number in (1, 2, 3)] == [fast, fast + 2, fast + 4]
         app.press("Left")
-        app.until(lambda seen: seen["tempo"] < fast + 2, "slower from a next round on")
+        app.until(lambda seen: seen["tempo"] < fast + 4, "slower from a next round on")
         before = app.seen["volume"]
         app.press("Prior")
         app.until(lambda seen: seen["volume"] != before, "louder")

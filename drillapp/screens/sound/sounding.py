@@ -10,7 +10,7 @@ from drillapp.screens.frame.base import Screen
 from drillapp.words.settings import volume
 
 VOLUME_KEYS = {"page up": 1, "page down": -1}
-VOLUME_STEP = 0.05
+VOLUME_STEP = 0.1
 
 
 class WithVolume(Screen):
@@ -53,9 +53,9 @@ class Sounding(WithVolume):
 
 
 def stepped_volume(now: float, by: int) -> float:
-    """Some steps of a twentieth louder, or softer where ``by`` is negative, from silence to full.
+    """Some steps of a tenth louder, or softer where ``by`` is negative, from silence to full.
 
     >>> stepped_volume(0.3, 1), stepped_volume(0.02, -1)
-    (0.35, 0.0)
+    (0.4, 0.0)
     """
-    return min(max(round((now + by * VOLUME_STEP) * 20) / 20, 0.0), 1.0)
+    return min(max(round((now + by * VOLUME_STEP) * 10) / 10, 0.0), 1.0)
