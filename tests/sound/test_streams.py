@@ -37,7 +37,7 @@ rounds.ready(made[0].chords + ("D",))
 stream = player.stream(rounds.samples(made[0]), seconds=60)
 ends = rounds.length(made[0]) / 44100
 turned = False
-while len(made) < {count} or stream.position < ends - 0.01:
+while len(made) < {count} or stream.position < ends - 0.12:  # what a device still holds is not heard yet
     if len(made) < {count} and stream.position > ends - 0.7:
         made.append(next_round({wish!r}, 1, made[-1]))
         stream.extend(rounds.samples(made[-1], made[:-1]))
@@ -45,7 +45,7 @@ while len(made) < {count} or stream.position < ends - 0.01:
     if {turn} and not turned and stream.position > 2.0:
         player.volume, turned = 0.2, True
     time.sleep(0.01)
-time.sleep(0.4)
+time.sleep(0.6)
 stream.stop()
 print('["' + player.name + '"]')
 player.close()
