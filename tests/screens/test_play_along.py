@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from window import AppWindow, XServer
 
+from drillapp.music import FEATURES
 from drillapp.records import open_log
 
 
@@ -24,6 +25,7 @@ def test_a_page_is_played_along_with_by_keys_and_by_touch(
     with closing(open_log(data / "practice.sqlite")) as log:
         log.settings.set("cautions_read", True)
         log.settings.set("player", "silent")
+        log.settings.set("met_signs", FEATURES, log.learners.add("Mira").id)
     with AppWindow(screen, data) as app:
         app.wait(screen="today")
         app.press("p")
