@@ -297,6 +297,8 @@ class StandInSitting:
         self.check = self.placing = None
         self.may_take_back = False
 
+    may_take_back = False
+
     @property
     def over(self) -> bool:
         return self._number >= self._of
