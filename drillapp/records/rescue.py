@@ -66,7 +66,7 @@ def set_aside(path: Path) -> Remark:
     Raises LogError where the disk does not allow it; the damaged file is then still in its place.
     """
     try:
-        remains = _read_remains(path)
+        remains = read_remains(path)
         fresh = path.with_name(path.name + RESCUED)
         fresh.unlink(missing_ok=True)
         saved, lost = _write(fresh, remains)
@@ -103,7 +103,8 @@ def finish_rescue(path: Path) -> None:
         os.rename(fresh, path)
 
 
-def _read_remains(path: Path) -> Remains:
+def read_remains(path: Path) -> Remains:
+    """What of a log can be read, from its tables and from its raw bytes. Raises OSError."""
     remains = Remains()
     # A rescue that was cut off may have set the journal aside already, but its rows are in the new file.
     for source in (path, path.with_name(path.name + RESCUED)):

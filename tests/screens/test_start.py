@@ -98,6 +98,26 @@ def test_a_locked_log_is_said_and_opens_once_it_is_free(landscape: XServer, tmp_
         app.wait(screen="cautions")
 
 
+def test_a_file_that_is_no_log_can_be_set_aside_and_a_new_one_begun(
+    landscape: XServer, tmp_path: Path
+) -> None:
+    path = tmp_path / "data" / "practice.sqlite"
+    path.parent.mkdir()
+    with sqlite3.connect(path) as connection:
+        connection.execute("CREATE TABLE recipes (name)")
+    connection.close()
+    before = path.read_bytes()
+    with AppWindow(landscape, tmp_path / "data") as app:
+        seen = app.wait(screen="stopped")
+        assert "another program's database" in seen["message"]
+        app.click("save-answers")
+        app.wait(done=f"0 answers are saved in {path.with_suffix('.handin.gz')}.")
+        app.click("begin-anew")
+        app.wait(screen="cautions")
+    (aside,) = path.parent.glob("practice.sqlite.aside-*")
+    assert aside.read_bytes() == before
+
+
 @pytest.mark.parametrize("size", ["1280", "wide", "12x"])
 def test_a_window_size_that_is_none_is_refused(size: str) -> None:
     from drillapp.screens.frame.options import Options

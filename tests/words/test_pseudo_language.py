@@ -34,12 +34,14 @@ from drillapp.words import (
     checks,
     decks,
     faults,
+    first,
     keys,
     latency,
     lessons,
     places,
     plan,
     play,
+    recovery,
     settings,
     signs,
     slots,
@@ -87,6 +89,8 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
     answers.written_page: [(True, "A"), (False, "A")],
     answers.chosen_page: [("A",)],
     care.cautions: [()],
+    recovery.answers_saved: [(1, "§"), (7, "§")],
+    recovery.could_not: [("§",)],
     checks.finding_sentence: [
         (FOUND,),
         (replace(FOUND, weak=()),),
@@ -163,6 +167,9 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
         (Change(code, 3, Item(("tie",), "reach"), Item(("skip",), "repair"), "skip"),)
         for code in (WAITS, NO_FRESH, NO_PAGE)
     ],
+    first.placed_heading: [((),), (("beat",),), (("beat", "tie"),)],
+    first.placed_words: [((), ("tie",)), (("beat",), ("tie",)), (("beat",), ())],
+    first.without_sound: [("[There is no sound.]",)],
     play.round_place: [(1, 90.0, 0, None), (1, 90.0, 0, 94.0), (1, 90.0, 1, 94.0), (1, 90.0, 2, 94.0)],
     play.counting_in: [()],
     play.getting_ready: [()],

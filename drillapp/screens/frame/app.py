@@ -39,18 +39,9 @@ def run(options: Options | None = None) -> int:
         return load_decks(folder / "decks", *(options.decks or ()))
 
     def make() -> Practice:
-        from drillapp.practice.fitted import fitted_prior
-        from drillapp.practice.practice import Practice
-        from drillapp.records import open_log
+        from drillapp.practice.opening import open_practice
 
-        log = open_log(data_folder(options.data) / "practice.sqlite")
-        try:
-            prior, notices = fitted_prior(data_folder(options.data))
-            shelf, faults = decks()
-            return Practice(log, shelf, faults, time.time, options.seed, __version__, prior, notices)
-        except BaseException:
-            log.close()
-            raise
+        return open_practice(data_folder(options.data), decks, time.time, options.seed, __version__)
 
     try:
         folder = data_folder(options.data)

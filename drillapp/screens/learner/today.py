@@ -54,7 +54,7 @@ class Today(Screen):
     def __init__(self, *given: Any) -> None:
         super().__init__(*given)
         self._made: dict[str, ReadingRow] = {}  # by feature: a row takes long to make and no time to change
-        self._lines = [PlanRow() for _ in range(MOST_LINES)]
+        self._lines = [PlanRow() for _number in range(MOST_LINES)]
         self._rows: list[ReadingRow] = []
         self._order: list[str] = []
         self._laid_out: set[str] = set()
