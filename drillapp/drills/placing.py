@@ -67,7 +67,7 @@ class Placing:
             if put is not None:
                 return self._task(number, of, kind, sign, put)
             self._passed.add(sign)
-        raise NoQuestion("no pattern here can ask for a sign", code="nothing-to-check")
+        raise NoQuestion("no pattern here can ask for a sign", code="nothing-to-place")
 
     def tell(self, evidence: Iterable[Evidence]) -> None:
         """Learn from the answer to the page that was made last; none is no answer at all."""

@@ -28,6 +28,7 @@ KIVY = ("screens", "kivy_painter", "kivy_output")
 
 ROWS = {
     "music/feature_table.py",
+    "words/lessons.py",
     "words/signs.py",
 }  # what is true of it, what is said of it
 

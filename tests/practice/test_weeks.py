@@ -71,7 +71,11 @@ def test_a_sign_waits_where_what_it_builds_on_is_misread_and_that_is_said(tmp_pa
     assert ("offbeat", "reach") in drill.promised
     assert not any("offbeat" in task.asked for task in drill.tasks)
     opening = [line for line in drill.promised if line[1] == "reach" and line[0] not in ("beat", "skip")]
-    assert [change.code for change in drill.changes] == [WAITS] * sum(map(drill.promised.get, opening))
+    assert {change.code for change in drill.changes} == {WAITS}
+    fresh = [change for change in drill.changes if change.planned.why == "fresh"]
+    assert len(drill.changes) - len(fresh) == sum(map(drill.promised.get, opening))
+    assert len(fresh) == (drill.promised - drill.given)["fresh", "fresh"]
+    assert all("offbeat" in change.planned.features for change in fresh)
     assert {change.on for change in drill.changes} <= {"beat", "offbeat"}
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+from null_sink import NullSink
 from window import AppWindow, XServer
 
 from drillapp.decks.kept import kept_path
@@ -32,11 +33,11 @@ def cursors(app: AppWindow, of: str) -> list[int]:
 
 
 def test_a_miss_is_heard_asked_again_on_another_page_taken_back_and_kept(
-    landscape: XServer, tmp_path: Path
+    landscape: XServer, null_sink: NullSink, tmp_path: Path
 ) -> None:
     data = tmp_path / "data"
     learner = learner_with(data, "page_to_sound")
-    with AppWindow(landscape, data) as app:
+    with AppWindow(landscape, data, environment=null_sink.environment()) as app:
         app.wait(screen="today")
         app.press("Return")
         seen, number = app.wait(screen="drill", number=1), 1

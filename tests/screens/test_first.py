@@ -64,6 +64,7 @@ def test_whoever_reads_some_is_placed_and_can_be_again(
         app.click("first-skip-name")
         app.wait(screen="first", step="reads")
         app.click("first-reads")
+        app.until(lambda seen: seen["screen"] in QUESTIONS, "the first page")
         number = 0
         while app.until(lambda seen, n=number: seen["screen"] == "first" or seen.get("number") == n + 1)[
             "screen"

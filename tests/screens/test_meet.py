@@ -65,6 +65,7 @@ def test_a_sign_is_met_before_its_first_question_and_once_only(landscape: XServe
     with stand_in(landscape, tmp_path / "data", "new") as app:
         app.click("close-notice")
         app.wait(notices=[])
+        app.click("first-skip")
         app.click("start")
         met = []
         seen = app.until(lambda seen: seen["screen"] in ("meet", "drill"), "a lesson")

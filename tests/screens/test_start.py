@@ -23,6 +23,9 @@ def test_nothing_is_printed_and_nothing_is_written_into_the_home_folder(
         app.wait(screen="cautions")
         app.click("cautions-read")
         app.wait(screen="first", notices=[])
+        app.until(lambda seen: seen["controls"]["first-name"]["state"] == "writing", "the field in focus")
+        app.press("Escape")  # leaves the field
+        app.until(lambda seen: seen["controls"]["first-name"]["state"] != "writing", "the field left")
         app.press("Escape")
         app.wait(step="reads")
         app.press("Escape")
