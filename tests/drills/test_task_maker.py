@@ -185,3 +185,47 @@ def test_a_fresh_pattern_shows_no_sign_that_is_closed() -> None:
     asked._open = frozenset({"beat", "skip", "compound", "meter"})
     task = asked.make(1, 1, NOW)
     assert features_to_ask(task.pattern) <= {"beat", "skip", "compound", "meter"}
+
+
+def test_a_sign_that_opens_is_asked_slowly_and_between_two_however_well_it_is_read() -> None:
+    """One thing is new at a time: common practice, no source."""
+    picks = Wishes(drills=("page_to_sound",))
+    item = Item(("tie",), "reach")
+    read = {**KEPT, "skip": True, "tie": True}
+    opening = maker(planned(item, open=("beat",)), picks, **read).make(1, 1, NOW)
+    assert 60 <= opening.tempo <= 72 and len(opening.question.candidates) == 2
+    known = maker(planned(item, open=("beat", "tie")), picks, **read).make(1, 1, NOW)
+    assert known.tempo > 72
+
+
+def test_a_question_made_once_more_still_opens_its_sign() -> None:
+    read = {**KEPT, "skip": True, "tie": True}
+    one = maker(planned(Item(("tie",), "reach"), open=("beat",)), **read)
+    first, again = one.make(1, 1, NOW), one.make(1, 1, NOW)
+    assert first.asked == again.asked == ("tie",)
+    assert 60 <= again.tempo <= 72
+
+
+def test_without_sound_nothing_is_asked_that_needs_an_ear() -> None:
+    plan = planned(*(Item(("beat",), "repair"),) * 8)
+    one = maker(plan, Wishes(drills=("page_to_sound", "sound_to_page", "write_it_down")), **KEPT)
+    one.hears = lambda: False
+    drills = {one.make(number, 8, NOW).drill for number in range(1, 9)}
+    assert drills == {"strum_it"}, "the one kind that is answered without hearing anything"
+
+
+def test_patterns_are_asked_in_all_their_bars_where_that_is_wished_for() -> None:
+    long = (Source(parse("D- DU DU DU | D- D- DU DU | D DU D DU"), "long", "deck"),)
+    short = maker(planned(Item(("beat",), "repair")), sources=long, beat=False).make(1, 1, NOW)
+    assert len(short.pattern.bars) == 1
+    one = maker(planned(Item(("beat",), "repair")), sources=long, beat=False)
+    one.whole = True
+    assert len(one.make(1, 1, NOW).pattern.bars) == 3
+
+
+def test_patterns_that_were_put_wait_until_the_others_had_their_turn() -> None:
+    plan = planned(*(Item(("beat",), "repair"),) * 6)
+    plain = tuple(one for one in SOURCES if "-U" not in one.pattern.text)  # a tie is not open
+    one = maker(plan, Wishes(drills=("strum_it",)), sources=plain, **KEPT)
+    put = [one.make(number, 6, NOW).source.title for number in range(1, 1 + len(plain))]
+    assert sorted(put) == sorted(source.title for source in plain)
