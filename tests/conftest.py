@@ -7,12 +7,12 @@ import ctypes
 import importlib.util
 import os
 import shutil
+import sys
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
 import hypothesis
-import platformdirs
 import pytest
 from xdist.remote import Producer
 from xdist.scheduler import LoadScopeScheduling
@@ -23,11 +23,9 @@ REFERENCE = Path(__file__).parent / "reference"
 hypothesis.settings.register_profile("drillapp", deadline=None)
 hypothesis.settings.load_profile("drillapp")
 
-# What numba compiles for librosa takes half a minute, so it is kept; in a place that only tests fill, one at
-# a time (see tests/sound/conftest.py). This is set before anything imports numba.
-os.environ.setdefault(
-    "NUMBA_CACHE_DIR", str(platformdirs.user_cache_path("drillapp-tests", appauthor=False) / "numba")
-)
+# numba's cache kills processes that share it (its issue 10128), and without a cache it compiles for half a
+# minute: whatever would load it, such as librosa, fails at once.
+sys.modules["numba"] = None  # type: ignore[assignment]
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -88,8 +86,6 @@ def needs() -> Callable[..., None]:
 
 IN_REAL_TIME = ("tests/screens/", "tests/sound/test_null_sink.py")
 """Tests that mostly wait for clicks, strokes and sounds of a window or a device of their own."""
-WITH_LIBROSA = ("tests/sound/test_machine_listener.py", "tests/sound/test_strings.py")
-"""Tests that share a library which takes seconds to load, and half a minute to compile."""
 WORKERS = 3
 """Several windows wait at once; more of them would make each other late on two cores."""
 
@@ -113,9 +109,7 @@ class ByFile(LoadScopeScheduling):
 
     def _split_scope(self, nodeid: str) -> str:
         file = nodeid.split("::", 1)[0]
-        if file.startswith(IN_REAL_TIME):
-            return nodeid
-        return "librosa" if file in WITH_LIBROSA else file
+        return nodeid if file.startswith(IN_REAL_TIME) else file
 
 
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> ByFile:
@@ -128,27 +122,21 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> ByFile:
 _ALL = os.environ.get("DRILLAPP_TESTS_ALL") == "1"
 
 
-def _skipped(config: pytest.Config) -> list[pytest.CollectReport | pytest.TestReport]:
+def _skipped(config: pytest.Config) -> int:
     reporter = config.pluginmanager.get_plugin("terminalreporter")
-    return reporter.stats.get("skipped", []) if reporter is not None else []
+    return len(reporter.stats.get("skipped", ())) if _ALL and reporter is not None else 0
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:
-    """With DRILLAPP_TESTS_ALL=1 a run in which a test was skipped fails."""
-    if _ALL and session.exitstatus == pytest.ExitCode.OK and _skipped(session.config):
+    """With DRILLAPP_TESTS_ALL=1, as .ci/test sets it, a run in which a test was skipped fails."""
+    if session.exitstatus == pytest.ExitCode.OK and _skipped(session.config):
         session.exitstatus = pytest.ExitCode.TESTS_FAILED
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    """Name the skipped tests where that is a failure."""
-    skipped = _skipped(terminalreporter.config) if _ALL else []
-    for report in skipped:
-        why = report.longrepr[2] if isinstance(report.longrepr, tuple) else report.longrepr
-        terminalreporter.write_line(f"SKIPPED {report.nodeid}: {why}", red=True)
-    if skipped:
-        terminalreporter.write_line(
-            f"FAILED: {len(skipped)} skipped, and DRILLAPP_TESTS_ALL=1 asks for all of them", red=True
-        )
+    """Say so; pytest's -rs names them."""
+    if count := _skipped(terminalreporter.config):
+        terminalreporter.write_line(f"FAILED: {count} skipped; here every test has to run", red=True)
 
 
 # What they share

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import os
 import subprocess
 import sys
@@ -41,15 +42,20 @@ def test_where_all_are_asked_for_skipped_tests_are_named_and_fail_the_run(
     suite: pytest.Pytester, monkeypatch: pytest.MonkeyPatch, processes: tuple[str, ...]
 ) -> None:
     monkeypatch.setenv("DRILLAPP_TESTS_ALL", "1")
-    result = suite.runpytest_subprocess(*processes)
+    result = suite.runpytest_subprocess("-rfEs", *processes)
     assert result.ret == pytest.ExitCode.TESTS_FAILED
     result.stdout.fnmatch_lines_random(
         [
-            "SKIPPED test_window.py::test_of_a_window: *needs Xvfb*",
-            "SKIPPED test_elsewhere.py: *another machine",
-            "FAILED: 2 skipped*",
+            "SKIPPED*needs Xvfb (Debian's xvfb)",
+            "SKIPPED*test_elsewhere.py*another machine",
+            "FAILED: 2 skipped; here every test has to run",
         ]
     )
+
+
+def test_what_would_load_numba_fails_at_once() -> None:
+    with pytest.raises(ImportError, match="numba"):
+        importlib.import_module("numba")
 
 
 def test_the_tests_of_one_file_stay_in_one_process(

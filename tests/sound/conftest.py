@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import importlib
 import importlib.util
-import os
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -12,11 +10,6 @@ from pathlib import Path
 from types import ModuleType
 
 import pytest
-
-try:
-    import fcntl
-except ImportError:  # Windows
-    fcntl = None  # type: ignore[assignment]
 
 _HERE = Path(__file__).resolve().parent
 
@@ -33,23 +26,8 @@ def _load(name: str) -> ModuleType:
 
 
 null_sink_module = _load("null_sink")
+_load("analysis")
 _load("listener")
-
-
-@pytest.fixture(scope="session")
-def compiled() -> None:
-    """librosa's machine code, compiled or loaded while no other process of the tests does so.
-
-    numba keeps two files for each function in its cache. Where two processes fill it at once, it may be left
-    with one file of each, and every process that loads such a pair dies (numba's issue 10128).
-    """
-    folder = Path(os.environ["NUMBA_CACHE_DIR"])
-    folder.mkdir(parents=True, exist_ok=True)
-    with (folder / "lock").open("w") as lock:
-        if fcntl is not None:
-            fcntl.flock(lock, fcntl.LOCK_EX)
-        for name in ("librosa.core.pitch", "librosa.feature", "librosa.onset"):
-            importlib.import_module(name)
 
 
 @pytest.fixture(scope="session")

@@ -1,4 +1,4 @@
-"""A machine that listens: it hears strokes, mutes, accents and stops in samples, with librosa.
+"""A machine that listens: it hears strokes, mutes, accents and stops in samples, as published (analysis.py).
 
 It knows what a strum is (strokes, some of them short, some of them louder, silences between them), and
 nothing of how ours are made. Times in s from the first sample; levels in dB.
@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import librosa
 import numpy as np
+from analysis import mel_decibels, mel_frequencies, onset_strength, peaks
 from numpy.typing import NDArray
 
-HOP, WINDOW, BANDS = 256, 1024, 48
+HOP, WINDOW, BANDS, TOP = 256, 1024, 48, 12000
 EDGES = (0, 300, 800, 2000, 6000)
 """Lower edges in Hz of the bands in which a stroke's colour is heard."""
+RISEN = 4
+"""Frames from an onset until the stroke has risen; what is heard of a stroke is heard from there."""
 _TINY = 1e-10
 
 
@@ -36,16 +38,9 @@ class Heard:
 def hear(samples: NDArray[np.float32], rate: int) -> Heard:
     """Listen to mono samples that begin and end in silence."""
     samples = np.concatenate([np.zeros(rate // 2, np.float32), samples])
-    power = librosa.feature.melspectrogram(
-        y=samples, sr=rate, n_fft=WINDOW, hop_length=HOP, n_mels=BANDS, fmax=12000
-    )
-    decibels = librosa.power_to_db(power, ref=np.max)
-    flux = librosa.onset.onset_strength(S=decibels, sr=rate, hop_length=HOP, lag=2, max_size=3)
+    decibels = mel_decibels(samples, rate, WINDOW, HOP, BANDS, TOP)
     near, around = round(0.03 * rate / HOP), round(0.1 * rate / HOP)
-    frames = librosa.onset.onset_detect(
-        onset_envelope=flux, sr=rate, hop_length=HOP, units="frames", delta=0.035, wait=near,
-        pre_max=near, post_max=near + 1, pre_avg=around, post_avg=around + 1,
-    )  # fmt: skip
+    frames = peaks(onset_strength(decibels, lag=2, width=3), 0.035, near, near, near, around) + RISEN
     times = frames * HOP / rate
 
     def level(at: float, until: float) -> NDArray[np.float64]:
@@ -71,7 +66,7 @@ def _bands(
     decibels: NDArray[np.float32], frames: NDArray[np.int64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Each stroke's level in each band of EDGES, and how much it rose there."""
-    edges = np.searchsorted(librosa.mel_frequencies(BANDS + 2, fmin=0, fmax=12000)[1:-1], EDGES)
+    edges = np.searchsorted(mel_frequencies(BANDS + 2, TOP)[1:-1], EDGES)
     power = np.add.reduceat(10 ** (decibels / 10), edges, axis=0)
     after = [10 * np.log10(power[:, frame : frame + 10].mean(axis=1) + 1e-8) for frame in frames]
     before = [
@@ -109,8 +104,8 @@ def _stops(
     samples: NDArray[np.float32], rate: int, times: NDArray[np.float64], muted: NDArray[np.bool_]
 ) -> NDArray[np.float64]:
     """Where the level falls 35 dB below the loudest within 60 ms, after a stroke that is not muted."""
-    level = librosa.feature.rms(y=samples, frame_length=512, hop_length=HOP)[0]
-    level = 20 * np.log10(level + 1e-7)
+    frames = np.lib.stride_tricks.sliding_window_view(np.pad(samples, 256), 512)[::HOP]
+    level = 20 * np.log10(np.sqrt(np.mean(frames**2, axis=1)) + 1e-7)
     silent = level < level.max() - 40
     stops = []
     for index, start in enumerate(times):
@@ -126,7 +121,7 @@ def _stops(
 
 
 DELAY = 0.0224
-"""The detector's own constant delay in s: the median over all shipped patterns."""
+"""The detector's own constant delay in s, with RISEN: the median over all shipped patterns."""
 
 
 def told_apart(first: Heard, second: Heard) -> str:

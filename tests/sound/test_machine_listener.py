@@ -1,6 +1,6 @@
 """Every sign of the shipped decks must be audible: a machine that only listens recovers what was written.
 
-The listener (listener.py) uses librosa's onset strength and scikit-learn; mir_eval scores it. Every second
+The listener (listener.py) uses published onset strength and scikit-learn; mir_eval scores it. Every second
 shipped pattern is heard at one of 60, 90 and 120 beats a minute; bench_sound.py hears all of them at all
 three.
 """
@@ -43,7 +43,7 @@ class Hearing:
 
 
 @pytest.fixture(scope="module")
-def hearings(compiled: None) -> list[Hearing]:
+def hearings() -> list[Hearing]:
     decks, faults = load_decks()
     assert not faults
     patterns = [entry.pattern for deck in decks for entry in deck.patterns][::2]

@@ -1,7 +1,8 @@
 """Rounds that follow one another: joined to the sample, on their beats, on their chords.
 
-Onsets: librosa's detector finds where strokes are heard; beats at a tempo are arithmetic (60 / tempo s).
-Chords: librosa's chroma says which notes sound in each bar.
+Onsets: a published detector (analysis.py) finds where strokes are heard; beats at a tempo are arithmetic
+(60 / tempo s).
+Chords: chroma (Fujishima 1999) says which notes sound in each bar.
 """
 
 from __future__ import annotations
@@ -10,9 +11,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-import librosa
 import numpy as np
 import pytest
+from analysis import chroma, mel_decibels, onset_strength, peaks
 
 from drillapp.drills.play_along import Wish, next_round
 from drillapp.music import parse
@@ -20,7 +21,7 @@ from drillapp.sound.chords import chord_notes
 from drillapp.sound.rounds import Rounds
 from drillapp.sound.strokes import make_bank
 
-RATE = 44100
+RATE, HOP = 44100, 64
 bank = lru_cache(maxsize=8)(make_bank)
 
 
@@ -69,10 +70,8 @@ def test_strokes_are_heard_where_the_plan_puts_them(text: str) -> None:
     rounds = Rounds(parse(text, tempo=84), bank, RATE)
     parts = [rounds.samples(one, made[:number], click=False) for number, one in enumerate(made)]
     whole = np.concatenate([np.zeros(RATE // 2, np.float32), *parts])
-    envelope = librosa.onset.onset_strength(y=whole, sr=RATE, n_fft=1024, hop_length=64)
-    found = librosa.onset.onset_detect(
-        onset_envelope=envelope, sr=RATE, hop_length=64, units="time", backtrack=False, delta=0.05
-    )
+    strength = onset_strength(mel_decibels(whole, RATE, 1024, HOP, 128, RATE / 2))
+    found = peaks(strength, 0.05, wait=20, before=20, after=0, around=68) * HOP / RATE
     planned, start = [], 0.5
     for one in made:
         quarter = 60 / one.tempo
@@ -86,10 +85,10 @@ def test_strokes_are_heard_where_the_plan_puts_them(text: str) -> None:
 def test_each_bar_is_heard_on_its_own_chord() -> None:
     names = ("C", "G", "Am", "F#m")
     _, (part,) = played("D D D D | D D D D | D D D D | D D D D", [At(100, names)])
-    chroma = librosa.feature.chroma_cqt(y=part, sr=RATE)
+    notes = chroma(part, RATE, 8192, 1024)
     for number, own in enumerate(names):
-        share = slice(number * chroma.shape[1] // 4 + 4, (number + 1) * chroma.shape[1] // 4 - 4)
-        heard = chroma[:, share].mean(axis=1)
+        share = slice(number * notes.shape[1] // 4 + 4, (number + 1) * notes.shape[1] // 4 - 4)
+        heard = notes[:, share].mean(axis=1)
         scores = {
             name: np.mean([heard[pitch] for pitch in {note % 12 for note in chord_notes(name) if note}])
             for name in names

@@ -112,7 +112,7 @@ def test_a_deck_is_written_into_a_folder_a_file_a_pattern(tmp_path, capsys):
 
 
 def test_flac_holds_the_same_samples_as_wav(tmp_path):
-    import soundfile  # comes with librosa, which the tests need
+    import soundfile
 
     paths = [tmp_path / "a.wav", tmp_path / "a.flac"]
     for path in paths:
