@@ -28,6 +28,10 @@ hypothesis.settings.load_profile("drillapp")
 sys.modules["numba"] = None  # type: ignore[assignment]
 
 
+# The threads of numpy wait for each other in a loop, which takes from the windows what two cores have.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+
 def pytest_configure(config: pytest.Config) -> None:
     """A user's cache for this run alone, which all tests share: banks of strokes are made once."""
     if not hasattr(config, "workerinput"):

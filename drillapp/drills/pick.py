@@ -96,7 +96,8 @@ class PickQuestion:
 
     def features(self, number: int) -> tuple[str, ...]:
         """The features that factor ``number`` is evidence for, asked ones first."""
-        return self._rank(_features(self.factors[number], self._alternatives(number), self.layers))
+        found, _ = _features(self.factors[number], self._alternatives(number), self.layers)
+        return self._rank(found)
 
     def _evidence(self, number: int, index: int | None) -> Evidence:
         factor, written = self.factors[number], self._alternatives(number)
@@ -104,8 +105,7 @@ class PickQuestion:
         picked = None if index is None else self.choices[index][number]
         if picked is not None and picked != mine:
             written = (written[mine], written[picked])  # only these two were taken for each other
-        features = self._rank(_features(factor, written, self.layers))
-        stake = self._rank(_features(factor, written, self.layers, at_place=True))
+        features, stake = map(self._rank, _features(factor, written, self.layers))
         present = self._present(number, features[0])
         return Evidence(
             features, picked == mine, 1 / len(factor.ways), present, () if stake == features else stake
@@ -244,7 +244,7 @@ def _selections(pattern: Pattern, factor: Factor, layers: tuple[str, ...], size:
         for chosen in combinations(ways.values(), count):
             option = replace(factor, ways=tuple(way for way, _ in chosen))
             patterns = [written for _, written in chosen]
-            found, stake = (frozenset(_features(option, patterns, layers, at)) for at in (False, True))
+            found, stake = map(frozenset, _features(option, patterns, layers))
             yield _Option(option, found, stake)
 
 
@@ -276,17 +276,17 @@ def _undisturbed(
 
 
 def _features(
-    factor: Factor, written: Sequence[Pattern], layers: tuple[str, ...], at_place: bool = False
-) -> tuple[str, ...]:
-    """The features whose signs change between these ways; ``at_place``: signs of the place itself only."""
+    factor: Factor, written: Sequence[Pattern], layers: tuple[str, ...]
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The features whose signs change between these ways, and those of which a sign of the place changes."""
     if factor.kind == "meter":
         # Another number of beats moves every later sign; what is read is the meter.
-        return ("meter",) if set(FEATURE_TABLE["meter"].layers) & set(layers) else ()
+        shown = ("meter",) if set(FEATURE_TABLE["meter"].layers) & set(layers) else ()
+        return shown, shown
     found = [sign for a, b in combinations(written, 2) for sign in changed(a, b, layers)]
-    if at_place:
-        start, end = factor.stretch
-        found = [sign for sign in found if start <= sign.at < end] or found
-    return in_table_order(sign.feature for sign in found)
+    start, end = factor.stretch
+    there = [sign for sign in found if start <= sign.at < end] or found
+    return in_table_order(sign.feature for sign in found), in_table_order(sign.feature for sign in there)
 
 
 def _ways(chosen: tuple[Factor, ...], choice: tuple[int, ...]) -> list[Way]:

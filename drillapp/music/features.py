@@ -58,7 +58,12 @@ def look(pattern: Pattern, layers: Iterable[str]) -> Hashable:
 
 def sign_set(pattern: Pattern, layers: Iterable[str]) -> frozenset[Sign]:
     """The signs of the shown layers as a set, for comparing patterns."""
-    return frozenset().union(*(_layer_signs(pattern, layer) for layer in check_layers(layers)))
+    return _sign_set(pattern, check_layers(layers))
+
+
+@lru_cache(maxsize=128)
+def _sign_set(pattern: Pattern, layers: tuple[str, ...]) -> frozenset[Sign]:
+    return frozenset().union(*(_layer_signs(pattern, layer) for layer in layers))
 
 
 @lru_cache(maxsize=1024)
@@ -72,6 +77,7 @@ def features_of(pattern: Pattern) -> frozenset[str]:
     return frozenset(sign.feature for sign in signs(pattern, _ENOUGH))
 
 
+@lru_cache(maxsize=1024)
 def features_to_ask(pattern: Pattern) -> frozenset[str]:
     """The features to ask about in this pattern: 4/4 is where everyone starts, and no sign to ask about.
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from .errors import PatternError
 from .meter import Meter
@@ -119,12 +119,10 @@ class Pattern:
         """Every slot in order, with where it stands."""
         places: list[Place] = []
         for b, bar in enumerate(self.bars):
-            start = self.meter.length * b
             for k, beat in enumerate(bar):
-                step = self.meter.beats[k] / len(beat)
+                step, starts = _instants(self.meter, b, k, len(beat))
                 for n, slot in enumerate(beat):
-                    at = start + self.meter.starts[k] + step * n
-                    places.append(Place(len(places), at, step, b, k, n, len(beat), slot))
+                    places.append(Place(len(places), starts[n], step, b, k, n, len(beat), slot))
         return tuple(places)
 
     @cached_property
@@ -195,6 +193,14 @@ class Pattern:
                 index += len(beat)
             bars.append(tuple(beats))
         return replace(self, bars=tuple(bars))
+
+
+@lru_cache(maxsize=512)
+def _instants(meter: Meter, bar: int, beat: int, slots: int) -> tuple[Fraction, tuple[Fraction, ...]]:
+    """The length of each slot of a beat, and where each begins, in quarters from the pattern's start."""
+    step = meter.beats[beat] / slots
+    start = meter.length * bar + meter.starts[beat]
+    return step, tuple(start + step * n for n in range(slots))
 
 
 def check_tempo(tempo: Number) -> None:

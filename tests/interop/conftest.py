@@ -19,8 +19,8 @@ _spec.loader.exec_module(_made)
 
 @pytest.fixture(scope="session")
 def made() -> list[Pattern]:
-    """Two thousand made-up patterns, always the same."""
-    return [_made.make_pattern(seed) for seed in range(2000)]
+    """Eight hundred made-up patterns, always the same."""
+    return [_made.make_pattern(seed) for seed in range(800)]
 
 
 @pytest.fixture(scope="session")

@@ -66,7 +66,7 @@ answers = st.builds(
 )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(given_answers=st.lists(answers, max_size=12))
 def test_whatever_the_check_accepts_every_room_can_use(
     tmp_path_factory: pytest.TempPathFactory, given_answers: list[Answer]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import re
 import struct
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -73,15 +74,21 @@ def test_nothing_is_said_of_nothing(tmp_path: Path) -> None:
     assert language._("") == ""
 
 
+def nodes(path: Path) -> list[ast.AST]:
+    return list(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
+
+
+@cache
 def calls() -> list[tuple[str, ast.Call]]:
     found = []
     for path in sorted(PACKAGE.rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in nodes(path):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in MARKS:
                 found.append((f"{path.relative_to(PACKAGE)}:{node.lineno}", node))
     return found
 
 
+@cache
 def messages() -> list[tuple[str, list[str]]]:
     """Every message that stands in the code, with its forms."""
     found = []
@@ -123,16 +130,15 @@ def test_both_forms_of_a_plural_have_the_same_places(where: str, texts: list[str
 @pytest.mark.parametrize("path", sorted(PACKAGE.rglob("*.py")), ids=lambda path: path.stem)
 def test_no_name_hides_the_one_that_says_a_message(path: Path) -> None:
     """Where ``_`` says messages, it is no name for what is thrown away."""
-    tree = ast.parse(path.read_text(encoding="utf-8"))
-    nodes = list(ast.walk(tree))
+    here = nodes(path)
     says = any(
         isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "_"
-        for node in nodes
+        for node in here
     )
-    hiding = [node.lineno for node in nodes if isinstance(node, ast.arg) and node.arg == "_"]
+    hiding = [node.lineno for node in here if isinstance(node, ast.arg) and node.arg == "_"]
     hiding += [
         node.lineno
-        for node in nodes
+        for node in here
         if isinstance(node, ast.Name) and node.id == "_" and isinstance(node.ctx, ast.Store)
     ]
     assert not (says and hiding), hiding
