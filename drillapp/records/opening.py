@@ -12,6 +12,7 @@ import contextlib
 import os
 import sqlite3
 from collections.abc import Iterable
+from itertools import chain
 from pathlib import Path
 
 from drillapp.files.writing import make_private
@@ -28,6 +29,7 @@ from .errors import (
     explained,
     is_damage,
 )
+from .image import lines_laid_over
 from .journal import belongs, frames_of, is_cut, journal_of, lines_in, put_aside
 from .lines import seal
 from .log import PracticeLog
@@ -102,9 +104,10 @@ def _open(path: Path, wait: float, notices: list[Remark]) -> PracticeLog:
         prepare(connection)
         copies = migrate(connection, path)
         store = Store(connection, path, again)
+        more = [] if lost is None else lines_laid_over(path, lost)
         # A transaction that can be begun can be written: this is where a lock or a read-only file shows.
         with store.writing():
-            found = 0 if lost is None else _take_up(connection, lines_in(lost))
+            found = 0 if lost is None else _take_up(connection, chain(lines_in(lost), more))
             waited = sum(_take_waiting(connection, lines) for _, lines in left)
             settle_by_rule(connection)
     except OSError as error:

@@ -1,8 +1,9 @@
 """A damaged practice log: set aside whole, with all that can still be read saved into a new one.
 
-Two ways are taken, since damage that stops one often spares the other: SQLite reads what it can reach, row
-by row, and the raw bytes of the file and of its write-ahead log are searched for self-checking lines
-(lines.py). The damaged files are only ever copied and renamed.
+Three ways are taken, since damage that stops one often spares the others: SQLite reads what it can reach,
+row by row, of the file as it is and of a copy made readable (image.py), and the raw bytes of the file and of
+its write-ahead log are searched for self-checking lines (lines.py). The damaged files are only ever copied
+and renamed.
 """
 
 from __future__ import annotations
@@ -13,7 +14,6 @@ import shutil
 import sqlite3
 import tempfile
 import time
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -22,7 +22,8 @@ from drillapp.files.writing import make_private, sync
 
 from .answer import new_id
 from .errors import SQLITE_ERRORS, LogError, Remark
-from .journal import lines_in
+from .image import images, reachable
+from .journal import journal_of, lines_in
 from .learner_line import learner_data
 from .lines import compact, is_whole, unseal, unseal_own
 from .rows import DifferentAnswer, check_row, insert, put_learner, settle
@@ -123,6 +124,10 @@ def read_remains(path: Path) -> Remains:
                 ):
                     connection.text_factory = forgiving
                     _read_tables(connection, remains)
+        with images(source, journal_of(source)) as connections:
+            for connection in connections:
+                with contextlib.suppress(*SQLITE_ERRORS):
+                    _read_tables(connection, remains)
         for side in SIDES[:2]:
             for line in lines_in(Path(f"{source}{side}")):
                 remains.add(line)
@@ -130,14 +135,14 @@ def read_remains(path: Path) -> Remains:
 
 
 def _read_tables(connection: sqlite3.Connection, remains: Remains) -> None:
-    for (text,) in _reachable(connection, "answers", "text"):
+    for (text,) in reachable(connection, "answers", "text"):
         if isinstance(text, str) and is_whole(text):
             remains.add(text)
-    for key, text, archived, here in _reachable(connection, "learners", "id, text, archived, here"):
+    for key, text, archived, here in reachable(connection, "learners", "id, text, archived, here"):
         if isinstance(text, str) and is_whole(text):
             remains.add(text)
         remains.flags.append((int(archived == 1), int(here != 0), key))
-    remains.sessions.extend(_reachable(connection, "sessions", "id, learner, started, plan, ended"))
+    remains.sessions.extend(reachable(connection, "sessions", "id, learner, started, plan, ended"))
     with contextlib.suppress(*SQLITE_ERRORS):
         for row in connection.execute("SELECT learner, name, value FROM settings"):
             remains.settings.append(row)
@@ -145,16 +150,6 @@ def _read_tables(connection: sqlite3.Connection, remains: Remains) -> None:
         remains.device = (
             remains.device or connection.execute("SELECT value FROM meta WHERE name = 'device'").fetchone()[0]
         )
-
-
-def _reachable(connection: sqlite3.Connection, table: str, columns: str) -> Iterator[tuple[Any, ...]]:
-    """Rows of a table from both ends, up to the damage on each side; what lies between is left to carving."""
-    for order in ("ASC", "DESC"):
-        try:
-            yield from connection.execute(f"SELECT {columns} FROM {table} ORDER BY rowid {order}")
-            return
-        except SQLITE_ERRORS:
-            continue
 
 
 def _write(fresh: Path, remains: Remains) -> tuple[int, int]:

@@ -112,11 +112,14 @@ MIGRATIONS: tuple[Migration, ...] = (_make_tables, _add_voided)
 SCHEMA = len(MIGRATIONS)
 
 
+PAGE = 8192
+"""Bytes of a page. An answer with all its strokes fits one, so that it is found whole in raw bytes."""
+
+
 def prepare(connection: sqlite3.Connection) -> None:
     """Make a connection safe: what is committed is on the disk, not only on its way there."""
     for pragma in (
-        # An answer with all its strokes fits one page of this size, so that it is found whole in raw bytes.
-        "page_size = 8192",
+        f"page_size = {PAGE}",
         "cache_size = -8000",
         "journal_mode = WAL",
         "synchronous = FULL",

@@ -260,3 +260,42 @@ def test_a_log_whose_table_of_versions_is_gone_is_set_aside_and_its_answers_save
     with open_log(path) as log:
         assert log.count() == 1
         assert len(log.notices) == 1
+
+
+def long_answer(answer: Callable[..., Answer], number: int) -> Answer:
+    """One that no page of the file holds whole."""
+    return answer(number, extra={"hits": [[0.001 * hit, "down"] for hit in range(700)]})
+
+
+@pytest.mark.parametrize("length", [1, 50, 100, 8192])
+def test_a_damaged_head_costs_no_answer_however_long(
+    path: Path, answer: Callable[..., Answer], length: int
+) -> None:
+    with open_log(path) as log:
+        for number in range(30):
+            log.append(long_answer(answer, number))
+        wanted = {one.id for one in log.answers()}
+    data = path.read_bytes()
+    path.write_bytes(b"\xff" * length + data[length:])
+    with open_log(path) as log:
+        assert {one.id for one in log.answers()} == wanted
+        assert log.notices
+
+
+@pytest.mark.parametrize("share", [0.0, 0.2, 0.4, 0.6, 0.8])
+def test_damage_in_a_journal_costs_no_long_answer_after_it(
+    path: Path, answer: Callable[..., Answer], share: float
+) -> None:
+    with open_log(path) as log:
+        for number in range(30):
+            log.append(long_answer(answer, number))
+        journal = path.with_name(path.name + "-wal").read_bytes()
+        main = path.read_bytes()
+        wanted = {one.id for one in log.answers()}
+    place = path.with_name("left.sqlite")
+    place.write_bytes(main)
+    at = 40 + int(share * (len(journal) - 40))
+    place.with_name(place.name + "-wal").write_bytes(journal[:at] + b"\xff\xfe\xfd" + journal[at + 3 :])
+    with open_log(place) as log:
+        assert len(wanted - {one.id for one in log.answers()}) <= 1
+        assert log.notices
