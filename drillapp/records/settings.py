@@ -40,7 +40,7 @@ MOST_ROWS = 50
 
 SETTINGS: tuple[Setting, ...] = (
     Setting("theme", "device", "paper", ("paper", "night"), "Colours of the screens."),
-    Setting("text_size", "device", 1.0, (0.8, 1.6), "Size of the words on the screens."),
+    Setting("text_size", "device", 1.0, (0.8, 2.0), "Size of the words on the screens."),
     Setting(
         "volume",
         "device",

@@ -32,6 +32,14 @@ LAYERS: dict[str, str] = {
     "bows": marked("Bow marks"),
 }
 THEMES: dict[str, str] = {"paper": marked("Paper"), "night": marked("Night")}
+SECTIONS: dict[str, str] = {
+    "drill": marked("The drill"),
+    "page": marked("The page"),
+    "sound": marked("Sound"),
+    "strum": marked("Strum it"),
+    "looks": marked("Colours and size"),
+    "care": marked("Ears, hands, about"),
+}
 KEYS: dict[str, str] = {
     "down": marked("Down"),
     "up": marked("Up"),

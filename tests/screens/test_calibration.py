@@ -33,6 +33,7 @@ def to_calibration(app: AppWindow) -> None:
     app.wait(screen="today", notices=[])
     app.click("tab-settings")
     app.wait(screen="settings")
+    app.click("section-sound")
     app.click("calibrate")
     app.wait(screen="calibration")
 

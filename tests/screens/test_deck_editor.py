@@ -183,13 +183,13 @@ def test_patterns_are_found_then_a_file_is_copied_in_where_it_has_no_fault_and_g
         app.wait(screen="decks", listed=len(shipped[0].patterns))
         app.control("sign-tie")
         for control, asked in (
-            ("meter-higher", {"meter": "4/4"}),
-            ("band-higher", {"meter": "4/4", "hardness": BANDS["easier"]}),
+            ("meter-4/4", {"meter": "4/4"}),
+            ("band-easier", {"meter": "4/4", "hardness": BANDS["easier"]}),
             ("sign-tie", {"meter": "4/4", "hardness": BANDS["easier"], "features": ("tie",)}),
         ):
             app.click(control)
             app.wait(listed=len(find(shipped, **asked)))
-        app.click("met-higher")
+        app.click("met-met")
         app.wait(listed=0)
         app.click("filter")
         app.wait(listed=len(shipped[0].patterns))

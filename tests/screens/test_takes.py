@@ -231,6 +231,7 @@ def test_other_keys_strum_when_the_learner_has_chosen_them(portrait: XServer, tm
         app.wait(notices=[])
         app.click("tab-settings")
         app.wait(screen="settings")
+        app.click("section-strum")
         app.click("key-down")
         shown(app, "down", "press a key")
         app.press("k")
@@ -249,6 +250,7 @@ def test_other_keys_strum_when_the_learner_has_chosen_them(portrait: XServer, tm
         app.press("Escape")
         app.wait(screen="today")
         app.click("tab-settings")
+        app.click("section-strum")
         app.click("usual-keys")
         shown(app, "down", "F")
     assert len(answers(data, learner)) == 1

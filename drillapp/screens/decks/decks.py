@@ -31,15 +31,16 @@ from drillapp.screens.sound.sounding import Sounding
 from drillapp.screens.sound.sounds import Sound
 from drillapp.screens.sound.tempo import stepped
 from drillapp.screens.widgets import page, row_list, sign
+from drillapp.screens.widgets.basic import Outlined
 from drillapp.screens.widgets.focus import Choosable
 from drillapp.words import decks as said
 from drillapp.words.faults import fault_said
+from drillapp.words.settings import captions
 from drillapp.words.signs import title
 
 __all__ = ["Decks", "page", "row_list", "sign"]
 
 PREVIEW = "preview"
-MET = ("", "met", "not met")
 
 
 class SignChoice(Choosable, BoxLayout):
@@ -51,6 +52,12 @@ class SignChoice(Choosable, BoxLayout):
     @property
     def caption(self) -> str:
         return str(self.title)
+
+
+class Chip(Outlined):
+    """One of the choices that the patterns are narrowed down by, by its name."""
+
+    value = StringProperty("")
 
 
 class Decks(Sounding):
@@ -86,6 +93,14 @@ class Decks(Sounding):
             choice = SignChoice(feature=feature.name, title=title(feature.name), ident=f"sign-{feature.name}")
             choice.bind(on_release=self._choose_sign)
             self.ids.signs.add_widget(choice)
+        # Out of the tree, not only unseen: a hidden list would still take touches.
+        self._lists = self.ids.decks.__self__, self.ids.filters.__self__
+        self.on_filtering(self, self.filtering)
+
+    def on_filtering(self, _decks: Decks, filtering: bool) -> None:
+        """On the left the decks, or what the patterns of all decks are narrowed down by."""
+        self.ids.left.clear_widgets()
+        self.ids.left.add_widget(self._lists[filtering])
 
     def enter(self, deck: str = "", removed: Removed | None = None, **_given: Any) -> None:
         practice = self.app.practice
@@ -99,6 +114,9 @@ class Decks(Sounding):
         elif self._drafts:
             self.offer = said.not_saved([draft.title for draft in self._drafts])
         self._met = practice.met()
+        self._offer("meter", "meters", {meter: meter for meter in meters(self._decks)})
+        self._offer("band", "bands", captions(said.BAND_NAMES))
+        self._offer("met", "met", captions(said.MET_NAMES))
         names = [one.name for one in self._decks]
         if deck in names:
             self.deck, self.pattern = names.index(deck), 0
@@ -134,23 +152,27 @@ class Decks(Sounding):
         self.filtering = not self.filtering
         self._list(0)
 
-    def step_meter(self, by: int) -> None:
-        self.meter = _next(("", *meters(self._decks)), self.meter, by)
-        self._list(0)
+    def _offer(self, name: str, box: str, values: dict[str, str]) -> None:
+        """Chips, one for each value by its name, of which one or none is chosen."""
+        self.ids[box].clear_widgets()
+        for value, caption in values.items():
+            chip = Chip(caption=caption, value=value, ident=f"{name}-{value.replace(' ', '-')}")
+            chip.chosen = value == getattr(self, name)
+            chip.bind(on_release=lambda chip: self._narrow(name, box, chip.value))
+            self.ids[box].add_widget(chip)
 
-    def step_band(self, by: int) -> None:
-        self.band = _next(("", *BANDS), self.band, by)
-        self._list(0)
-
-    def step_met(self, by: int) -> None:
-        self.met = _next(MET, self.met, by)
+    def _narrow(self, name: str, box: str, value: str) -> None:
+        """Take this value, or none where it was taken already."""
+        setattr(self, name, "" if getattr(self, name) == value else value)
+        for chip in self.ids[box].children:
+            chip.chosen = chip.value == getattr(self, name)
         self._list(0)
 
     def _asked(self) -> dict[str, Any]:
         """Meter, difficulty and met or not, as ``find`` takes them."""
         if not self.filtering:
             return {}
-        wanted = self.met == MET[1]
+        wanted = self.met == said.MET
         return {
             "meter": self.meter or None,
             "hardness": BANDS.get(self.band, (0.0, 1.0)),
@@ -312,11 +334,6 @@ class Decks(Sounding):
 
     def step_deck(self, by: int) -> None:
         self.choose_deck(min(max(int(self.deck) + by, 0), len(self._decks) - 1))
-
-
-def _next(choices: tuple[str, ...], now: str, by: int) -> str:
-    at = choices.index(now) if now in choices else 0
-    return choices[(at + by) % len(choices)]
 
 
 load_kv(__file__)

@@ -39,7 +39,7 @@ class Keys:
         if field is not None:
             if name == "tab":
                 field.focus = False
-                look.by_keyboard = True
+                look.by_keyboard = look.keyed = True
                 self._focus.step(-1 if "shift" in modifiers else 1)
                 return True
             if name == "escape":
@@ -50,7 +50,7 @@ class Keys:
             return False
         taken = self._key(name, modifiers)
         if taken:
-            look.by_keyboard = True
+            look.by_keyboard = look.keyed = True
         return taken or name in ("tab", "escape")
 
     def _key(self, name: str, modifiers: list[str]) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from kivy.core.window import Window
@@ -15,7 +17,7 @@ from drillapp.screens.frame.base import App, load_kv
 from drillapp.screens.look.look import look
 from drillapp.screens.sound.sounding import Sounding
 from drillapp.screens.sound.sounds import Sound
-from drillapp.screens.widgets import care
+from drillapp.screens.widgets import care, row_list
 from drillapp.screens.widgets.basic import Option, YesNo
 from drillapp.screens.widgets.strum_keys import KeyRefused, StrumKeys, key_name, read_keys
 from drillapp.words import keys as key_words
@@ -23,7 +25,7 @@ from drillapp.words import settings as words
 from drillapp.words.faults import fault_said
 from drillapp.words.language import _
 
-__all__ = ["SettingsView", "care"]
+__all__ = ["SettingsView", "care", "row_list"]
 
 CHORDS = next(setting.allowed for setting in SETTINGS if setting.name == "chord")
 SAMPLE = "D- DU -U DU"
@@ -43,9 +45,16 @@ class KeyOf(BoxLayout):
     def on_press(self) -> None: ...
 
 
-class SettingsView(Sounding):
-    """The device's settings and the learner's."""
+class SetTo(BoxLayout):
+    """What is set, and beside it the control that sets it."""
 
+    title = StringProperty("")
+
+
+class SettingsView(Sounding):
+    """The device's settings and the learner's; ``section``: the part of them that is shown."""
+
+    section = StringProperty(next(iter(words.SECTIONS)))
     who = StringProperty("")
     minutes = StringProperty("")
     volume = StringProperty("")
@@ -59,6 +68,7 @@ class SettingsView(Sounding):
 
     def __init__(self, app: App) -> None:
         super().__init__(app)
+        self._sections = {name: self.ids[name].__self__ for name in words.SECTIONS}
         for act, title in words.captions(words.KEYS).items():
             row = KeyOf(act=act, title=title)
             row.bind(on_press=lambda row: self.ask_key(row.act))
@@ -82,14 +92,35 @@ class SettingsView(Sounding):
         for name in ("count_in", "click", "key_hints", "fresh", "cursor"):
             self.ids[name].chosen = bool(practice.setting(name))
         self._numbers()
+        self.choose_section(list(self._sections).index(self.section))
         super().enter()
+
+    def choose_section(self, index: int) -> None:
+        """Show one section; the others are taken out, since what is hidden would still take touches."""
+        self._wait_for("")
+        self.section = list(self._sections)[index]
+        captions = words.captions(words.SECTIONS)
+        self.ids.sections.fill(((captions[name], "", f"section-{name}") for name in captions), index)
+        self.ids.shown.clear_widgets()
+        self.ids.shown.add_widget(self._sections[self.section])
+        self.ids.scroll.scroll_y = 1
+
+    def acts(self) -> dict[str, Callable[[], object]]:
+        if self.app.focus.current() is not None:
+            return super().acts()
+        at = list(self._sections).index(self.section)
+        return {
+            **super().acts(),
+            "up": partial(self.choose_section, max(at - 1, 0)),
+            "down": partial(self.choose_section, min(at + 1, len(self._sections) - 1)),
+        }
 
     def leave(self) -> None:
         self._wait_for("")
         super().leave()
 
     def traced(self) -> dict[str, object]:
-        return {"refusal": self.refusal}
+        return {"refusal": self.refusal, "section": self.section}
 
     def change(self, name: str, value: Any) -> bool:
         """Keep a setting; False, with a sentence on screen, where it is refused."""

@@ -6,6 +6,9 @@ reaches every widget.
 
 from __future__ import annotations
 
+import math
+
+from kivy.core.text import Label as CoreLabel
 from kivy.core.text import LabelBase
 from kivy.event import EventDispatcher
 from kivy.metrics import dp
@@ -18,8 +21,9 @@ FONT = "Inter"
 
 
 class Look(EventDispatcher):
-    """Colours by role, ``u`` (pixels of one design unit), ``portrait``, and whether key hints are shown.
+    """Colours by role, ``u`` (pixels of one design unit), ``portrait``, ``wide`` (the window's pixels), and what to show.
 
+    ``hints``: they are wished for; ``keyed``: a key was used, so that they are of use; ``caps``: both.
     ``silent``: nothing can be heard, which the buttons that play a sound say."""
 
     theme = OptionProperty("paper", options=list(THEMES))
@@ -40,7 +44,10 @@ class Look(EventDispatcher):
     body = NumericProperty(20)
     small = NumericProperty(17)
     portrait = BooleanProperty(False)
+    wide = NumericProperty(1280)
     hints = BooleanProperty(True)
+    keyed = BooleanProperty(False)
+    caps = BooleanProperty(False)
     silent = BooleanProperty(False)
     by_keyboard = BooleanProperty(False)
 
@@ -53,6 +60,12 @@ class Look(EventDispatcher):
         for role in palette.roles:
             setattr(self, role, getattr(palette, role))
 
+    def on_hints(self, _look: Look, _value: bool) -> None:
+        self.caps = self.hints and self.keyed
+
+    def on_keyed(self, _look: Look, _value: bool) -> None:
+        self.caps = self.hints and self.keyed
+
     def fit(self, width: float, height: float) -> None:
         """Take the window's size in pixels: the unit follows the shorter side, within readable bounds."""
         shorter, longer = sorted((width / dp(1), height / dp(1)))
@@ -61,7 +74,19 @@ class Look(EventDispatcher):
         self.target = max(dp(SMALLEST_TARGET), 56 * self.u)
         for name, size in TYPE_SIZES.items():
             setattr(self, name, size * self.u * self.text_size)
-        self.portrait = height > width
+        self.portrait, self.wide = height > width, width
+
+
+LEAST = 0.55
+"""the part of its size that words may keep where they have no room"""
+
+
+def fitted(text: str, size: float, room: float, bold: bool = False) -> float:
+    """The size, in pixels, at which a line of words is no wider than ``room``: ``size`` where it is not."""
+    if not text or room <= 0:
+        return size
+    wide = CoreLabel(font_size=size, font_name=FONT, bold=bold).get_extents(text)[0]
+    return size if wide <= room else max(math.floor(size * room / wide), LEAST * size)
 
 
 def register_fonts() -> None:

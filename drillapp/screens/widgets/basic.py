@@ -35,9 +35,13 @@ class Keycap(Label):
 
 
 class Press(Focusable, Label):
-    """A button with a caption and, where it helps, the key that does the same."""
+    """A button with a caption and, where it helps, the key that does the same.
+
+    ``wanted``: the size of its caption, which is set smaller where it would not fit.
+    """
 
     caption = StringProperty("")
+    wanted = NumericProperty(20)
     natural = BooleanProperty(False)
     cap_width = NumericProperty(0)
 
@@ -92,7 +96,12 @@ class Back(Focusable, Widget):
 
 
 class Hear(Focusable, BoxLayout):
-    """Plays and stops a sound: a triangle while it is silent, a square while it sounds."""
+    """Plays and stops a sound: a triangle while it is silent, a square while it sounds.
+
+    ``most``: the width that it may have, in pixels, where it has a limit.
+    """
+
+    most = NumericProperty(0)
 
     caption = StringProperty("")
     playing = BooleanProperty(False)
