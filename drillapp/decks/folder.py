@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -145,8 +145,9 @@ def draft_path(name: str, folder: Path) -> Path:
 
 
 def drop_draft(name: str, folder: Path) -> None:
-    """Forget the draft of a deck that was saved or given up."""
-    draft_path(name, folder).unlink(missing_ok=True)
+    """Forget the draft of a deck that was saved or given up; one that stays is only offered once more."""
+    with suppress(OSError):
+        draft_path(name, folder).unlink(missing_ok=True)
 
 
 @contextmanager

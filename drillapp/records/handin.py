@@ -127,7 +127,8 @@ class HandedIn:
         return self
 
     def __exit__(self, *_: object) -> None:
-        self._raw.close()
+        with contextlib.suppress(OSError):  # it was only read
+            self._raw.close()
 
     def check(self, progress: Progress) -> None:
         """Read to the end and check all of it; ``progress`` is called with the share of the file."""

@@ -64,9 +64,13 @@ def _images(path: Path, journal: Path, folder: Path) -> Iterator[sqlite3.Connect
     size = _lay_over(path, journal, image)
     if size < PAGE:
         return
-    for first in (b"", _first_page(folder / "model")):
-        _write_head(image, first)
-        with contextlib.closing(sqlite3.connect(image)) as connection:
+    for make in (lambda: b"", lambda: _first_page(folder / "model")):
+        try:
+            _write_head(image, make())
+            connection = sqlite3.connect(image)
+        except SQLITE_ERRORS:
+            return  # the disk fails; what was found otherwise is there
+        with contextlib.closing(connection):
             connection.text_factory = forgiving
             yield connection
 

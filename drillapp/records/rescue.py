@@ -180,6 +180,9 @@ def _write(fresh: Path, remains: Remains) -> tuple[int, int]:
             "INSERT INTO meta VALUES ('rescued', ?)", (compact({"device": remains.device, "answers": saved}),)
         )
         connection.execute("COMMIT")
+        # It is renamed alone: all of it must be in the file, none in a journal that could not be emptied.
+        if connection.execute("PRAGMA journal_mode = DELETE").fetchone() != ("delete",):
+            raise sqlite3.OperationalError("disk I/O error")
     sync(fresh)
     own = numbers.get(remains.device or "", set())
     return saved, (max(own) - len(own)) if own else 0
