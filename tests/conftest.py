@@ -16,6 +16,7 @@ import hypothesis
 import pytest
 from xdist.remote import Producer
 from xdist.scheduler import LoadScopeScheduling
+from xdist.workermanage import WorkerController
 
 REFERENCE = Path(__file__).parent / "reference"
 
@@ -88,16 +89,28 @@ def needs() -> Callable[..., None]:
 
 # How the tests are divided between processes
 
-IN_REAL_TIME = ("tests/screens/", "tests/sound/test_null_sink.py")
+IN_REAL_TIME = ("tests/screens/", "tests/sound/test_null_sink.py", "tests/sound/test_streams.py")
 """Tests that mostly wait for clicks, strokes and sounds of a window or a device of their own."""
 WORKERS = 3
 """Several windows wait at once; more of them would make each other late on two cores."""
+BESIDE = "DRILLAPP_TESTS_BESIDE"
+"""Names the process that computes in the time that the others wait, at a lower priority."""
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     """The whole suite in several processes; what is named on the command line in this one alone."""
-    whole = config.args_source is pytest.Config.ArgsSource.TESTPATHS
-    return max(WORKERS, os.cpu_count() or 1) if whole else 0
+    if config.args_source is not pytest.Config.ArgsSource.TESTPATHS:
+        return 0
+    others = max(WORKERS, os.cpu_count() or 1)
+    os.environ[BESIDE] = f"gw{others}"
+    return others + 1
+
+
+def pytest_runtestloop(session: pytest.Session) -> None:
+    """Nothing that is computed beside the tests in real time makes them late."""
+    worker = getattr(session.config, "workerinput", {}).get("workerid", "none")
+    if worker == os.environ.get(BESIDE) and hasattr(os, "nice"):
+        os.nice(10)
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
@@ -108,12 +121,19 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 class ByFile(LoadScopeScheduling):
     """Files go whole to one process, so that what they prepare is prepared once; tests in real time singly.
 
+    The process beside the others takes its files from the end, where no tests in real time are.
+
     The marks that xdist has for this do nothing with pytest 9.2 (xdist's issue 1386).
     """
 
     def _split_scope(self, nodeid: str) -> str:
         file = nodeid.split("::", 1)[0]
         return nodeid if file.startswith(IN_REAL_TIME) else file
+
+    def _assign_work_unit(self, node: WorkerController) -> None:
+        if node.gateway.id == os.environ.get(BESIDE):
+            self.workqueue.move_to_end(next(reversed(self.workqueue)), last=False)
+        super()._assign_work_unit(node)
 
 
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> ByFile:

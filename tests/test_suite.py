@@ -96,7 +96,7 @@ def test_without_the_programs_tests_of_windows_and_sound_are_skipped_and_none_fa
             *(f"tests/{one}" for one in tests),
         ],
         cwd=CONFTEST.parents[1],
-        env={**{key: value for key, value in os.environ.items() if key != "DISPLAY"}, "PATH": str(tmp_path)},
+        env={**os.environ, "DISPLAY": "", "DRILLAPP_TESTS_ALL": "", "PATH": str(tmp_path)},
         capture_output=True,
         text=True,
         check=False,
