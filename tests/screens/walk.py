@@ -2,9 +2,9 @@
 
     walk.py FOLDER WIDTH HEIGHT [pictures]
 
-Prints a JSON list of findings, each with the size of the text, the screen and what is wrong there. Looked at
-are all widgets in sight: each inside its parent (what scrolls aside), no two texts over one another, no text
-larger than its place or shortened. With ``pictures`` each screen is saved as a PNG in FOLDER.
+Prints as JSON how many screens were looked at, and the findings, each with the size of the text, the screen
+and what is wrong there. Looked at are all widgets in sight: each inside its parent (what scrolls aside), no
+two texts over one another, no text larger than its place or shortened. With ``pictures`` each screen is saved as a PNG in FOLDER.
 """
 
 from __future__ import annotations
@@ -15,8 +15,6 @@ import traceback
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
-
-sys.path[:0] = [str(Path(__file__).parent)]
 
 from stand_in import StandIn
 
@@ -111,7 +109,7 @@ def findings(root: Widget) -> Iterator[str]:
         if isinstance(parent, Widget) and parent is not root.parent:
             sides = "x" if isinstance(parent, ScrollView) else "xy"
             if not inside(box, box_of(parent), sides):
-                yield f"{named(widget)} is outside {named(parent)}: {rounded(box)} in {rounded(box_of(parent))}"
+                yield f"{named(widget)} {rounded(box)} is outside {named(parent)} {rounded(box_of(parent))}"
         if view is None and not inside(box, window):
             yield f"{named(widget)} is outside the window: {rounded(box)}"
         if isinstance(widget, Label) and widget.text.strip():
@@ -149,6 +147,7 @@ class Walk:
         self._steps = self._all()
         self._name = ""
         self._frames = 0
+        self.looked_at = 0
         self._last: list[Any] = []
         Clock.schedule_interval(self._frame, 0)
 
@@ -163,7 +162,7 @@ class Walk:
         try:
             self._name, self._frames = next(self._steps), 0
         except StopIteration:
-            print(json.dumps(self.found))
+            print(json.dumps({"screens": self.looked_at, "found": self.found}))
             self.app.stop()
         except Exception:  # the app would say it in a notice and go on
             traceback.print_exc()
@@ -171,6 +170,7 @@ class Walk:
 
     def _look_at(self, name: str) -> None:
         showing = self.app.showing
+        self.looked_at += 1
         for what in dict.fromkeys(findings(self.app.root)):
             self.found.append({"text": look.text_size, "screen": name, "showing": showing, "what": what})
         if pictures:

@@ -21,7 +21,7 @@ FONT = "Inter"
 
 
 class Look(EventDispatcher):
-    """Colours by role, ``u`` (pixels of one design unit), ``portrait``, ``wide`` (the window's pixels), and what to show.
+    """Colours by role, ``u`` (pixels of one design unit), the window's ``portrait`` and ``wide``, what to show.
 
     ``hints``: they are wished for; ``keyed``: a key was used, so that they are of use; ``caps``: both.
     ``silent``: nothing can be heard, which the buttons that play a sound say."""
@@ -72,7 +72,8 @@ class Look(EventDispatcher):
         scale = min(shorter / 800, longer / 1200)
         self.u = dp(1) * min(max(scale, 0.8), 1.6)
         self.target = max(dp(SMALLEST_TARGET), 56 * self.u)
-        for name, size in TYPE_SIZES.items():
+        # The plain size first: what every text begins with must not come after what some of them are given.
+        for name, size in sorted(TYPE_SIZES.items(), key=lambda one: one[0] != "body"):
             setattr(self, name, size * self.u * self.text_size)
         self.portrait, self.wide = height > width, width
 

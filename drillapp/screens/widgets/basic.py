@@ -37,17 +37,22 @@ class Keycap(Label):
 class Press(Focusable, Label):
     """A button with a caption and, where it helps, the key that does the same.
 
-    ``wanted``: the size of its caption, which is set smaller where it would not fit.
+    Its caption has the size ``wanted`` where that is given, and is set smaller where it would not fit;
+    ``natural``: the button is as wide as its caption, or ``bound`` to a width all the same.
     """
 
     caption = StringProperty("")
-    wanted = NumericProperty(20)
+    wanted = NumericProperty(0)
+    large = BooleanProperty(False)
+    bound = BooleanProperty(False)
     natural = BooleanProperty(False)
     cap_width = NumericProperty(0)
 
 
 class Filled(Press):
     """The one thing to do next on a screen."""
+
+    large = BooleanProperty(True)
 
 
 class Outlined(Press):
