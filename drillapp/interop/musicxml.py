@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import io
 import zipfile
+import zlib
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
@@ -122,7 +123,9 @@ def _unpacked(data: bytes) -> bytes:
                     "the compressed file does not say which of its files is the score", code="zip-no-score"
                 )
             return _member(archive, name)
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, OSError) as error:
+    except InteropError:
+        raise
+    except (zipfile.BadZipFile, zlib.error, ValueError, RuntimeError, EOFError, OSError) as error:
         raise InteropError(
             f"the compressed file is damaged ({error})", code="zip-damaged", places={"reason": str(error)}
         ) from None

@@ -64,9 +64,9 @@ def _images(path: Path, journal: Path, folder: Path) -> Iterator[sqlite3.Connect
     size = _lay_over(path, journal, image)
     if size < PAGE:
         return
-    for make in (lambda: b"", lambda: _first_page(folder / "model")):
+    for own_tables in (True, False):
         try:
-            _write_head(image, make())
+            _write_head(image, b"" if own_tables else _first_page(folder / "model"))
             connection = sqlite3.connect(image)
         except SQLITE_ERRORS:
             return  # the disk fails; what was found otherwise is there

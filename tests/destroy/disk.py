@@ -16,7 +16,7 @@ from unittest import mock
 from drillapp.records import open_log
 
 from . import shim
-from .material import answer, filled, ids
+from .material import answer, ids
 from .operations import LOG, OPERATIONS, REFUSALS, Operation, Said, template, wrong_after
 from .outcome import Outcome, folder
 
@@ -26,7 +26,7 @@ MOST_CALLS = 2000
 
 
 def faults_in_python(every: int = 1) -> Iterator[Outcome]:
-    """Every single call that Python code makes in an operation fails once; ``every``: of how many one is tried."""
+    """Every single call that Python code makes in an operation fails once; of so many one is tried."""
     with folder() as place:
         template(place)
         for operation in OPERATIONS:
