@@ -1,4 +1,7 @@
-"""Who practises: the learners on this device, and which one of them it is now."""
+"""Who practises: the learners on this device, and which one of them it is now.
+
+Those who only handed in are the desk's: they are not listed here, and nobody practises as them.
+"""
 
 from __future__ import annotations
 
@@ -17,15 +20,18 @@ class WhoPractises:
 
     def __init__(self, log: PracticeLog, now: Callable[[], float]) -> None:
         self._learners, self._now = log.learners, now
-        here = self._learners.all()
+        here = self.all()
         self.current: Learner = self._learners.last() or (here[0] if here else self.add(FIRST_LEARNER))
 
     def all(self, archived: bool = False) -> tuple[Learner, ...]:
-        return self._learners.all(archived)
+        return tuple(one for one in self._learners.all(archived) if one.here)
 
     def choose(self, learner: str) -> None:
-        """Practise as this learner. Raises LookupError where there is none of that id."""
-        self.current = self._learners.get(learner)
+        """Practise as this learner. Raises LookupError where none of that id practises here."""
+        chosen = self._learners.get(learner)
+        if not chosen.here:
+            raise LookupError(f"{chosen.name} handed in from another device; nobody practises here as them.")
+        self.current = chosen
 
     def add(self, name: str) -> Learner:
         """Raises ValueError for an empty name."""
@@ -41,7 +47,7 @@ class WhoPractises:
         """Put a learner aside (their answers stay); another one practises then."""
         self._learners.archive(learner)
         if learner == self.current.id:
-            here = self._learners.all()
+            here = self.all()
             self.choose(here[0].id if here else self.add(FIRST_LEARNER).id)
 
     def restore(self, learner: str) -> None:

@@ -4,6 +4,7 @@ Floor 2.
 """
 
 from .answer import HELPED, Answer, FactorAnswer, Observation, evidence_of, new_id
+from .classes import Classes, SchoolClass, Student
 from .entries import Entry
 from .errors import (
     FolderError,
@@ -22,12 +23,15 @@ from .learners import Learner
 from .log import Collected, PracticeLog
 from .opening import open_log
 from .sessions import SittingRow
+from .set_work import SET_WORK, SetWork, SetWorkError
 from .settings import SETTINGS, Setting
 
 __all__ = [
     "HELPED",
     "SETTINGS",
+    "SET_WORK",
     "Answer",
+    "Classes",
     "Collected",
     "Entry",
     "FactorAnswer",
@@ -44,8 +48,12 @@ __all__ = [
     "LogTooNew",
     "Observation",
     "PracticeLog",
+    "SchoolClass",
+    "SetWork",
+    "SetWorkError",
     "Setting",
     "SittingRow",
+    "Student",
     "data_folder",
     "evidence_of",
     "new_id",

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from .answer import HELPED
+from .answer import HELPED, Observation
 
 _EPOCH = date(1970, 1, 1)
 
@@ -67,6 +67,39 @@ def entry_of(data: dict[str, Any], when: float, shared: dict[Any, Any]) -> Entry
         ),
         bool(data["extra"].get(HELPED)),
     )
+
+
+def observations_of(data: dict[str, Any], when: float, shared: dict[Any, Any]) -> list[Observation]:
+    """What ``evidence_of`` gives, from the line's object; equal tuples and texts are kept once."""
+
+    if data["extra"].get(HELPED):
+        return []
+
+    def once(value: Any) -> Any:
+        return shared.setdefault(value, value)
+
+    learner, drill, layers = once(data["learner"]), once(data["drill"]), once(tuple(data["layers"]))
+    first_seen, tempo, seconds = data["first_seen"], data["tempo"], data["seconds"]
+    pattern = once(data["pattern"])
+    sure = data["pick"] is not None or not data["candidates"]
+    return [
+        Observation(
+            learner,
+            once(tuple(factor["features"])),
+            factor["correct"],
+            factor["guess"],
+            factor["present"],
+            first_seen,
+            when,
+            layers,
+            tempo,
+            seconds,
+            drill,
+            sure,
+            pattern,
+        )
+        for factor in data["factors"]
+    ]
 
 
 def day_of(when: float, offset: int) -> date:

@@ -16,8 +16,11 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
-from .answer import HELPED, Answer, Observation, from_checked, taking_back
-from .entries import Entry, entry_of
+from .answer import TAKEN_BACK, Answer, Observation, from_checked, taking_back
+from .classes import Classes
+from .deleting import delete_rows, new_device
+from .desk_notes import DeskNotes
+from .entries import Entry, entry_of, observations_of
 from .errors import HandInError, LogError, Remark
 from .handin import HandedIn, HandIn, Progress, write_hand_in
 from .learners import Learners
@@ -28,6 +31,7 @@ from .rows import (
     DifferentAnswer,
     device_of,
     insert,
+    is_deleted,
     known_learner,
     next_number,
     put_learner,
@@ -41,6 +45,7 @@ from .sessions import Sessions
 from .settings import Settings
 from .store import Store
 from .waiting import Waiting
+from .work_rows import WorkRows
 
 _EPOCH = date(1970, 1, 1)
 _TIMED = (
@@ -58,7 +63,9 @@ class Collected:
     known: int
     """Answers that were."""
     learners: tuple[str, ...]
-    """Ids of the learners in the file."""
+    """Ids of the learners in the file, without those that were deleted here."""
+    deleted: tuple[str, ...] = ()
+    """Names of the learners in the file that were deleted here, and so were left out."""
 
 
 class PracticeLog:
@@ -71,6 +78,9 @@ class PracticeLog:
         self.learners = Learners(store)
         self.settings = Settings(store)
         self.sessions = Sessions(store)
+        self.classes = Classes(store)
+        self.set_work = WorkRows(store)
+        self.desk = DeskNotes(store)
         self._notices = notices
         self._unreadable: set[str] = set()
         self._unsaved: dict[str, Answer] = {}
@@ -176,7 +186,7 @@ class PracticeLog:
         found = []
         for data, when, device, number in self._timed(learner, since):
             key = (when, device, number, data["id"])
-            found.append((key, _observations(data, when, shared)))
+            found.append((key, observations_of(data, when, shared)))
         found.sort(key=lambda one: one[0])
         return [observation for _, observations in found for observation in observations]
 
@@ -220,9 +230,12 @@ class PracticeLog:
         path: str | os.PathLike[str],
         learner: str | Iterable[str] | None = None,
         progress: Progress | None = None,
+        since: float | None = None,
+        until: float | None = None,
     ) -> HandIn:
         """Write the answers of a learner, of several, or of all, with their names, to a file to hand in.
 
+        ``since``, ``until``: only those given from and before these UTC seconds, by the device's clock.
         Raises HandInError where it cannot be written, LookupError for a learner that is not in the log.
         """
         chosen = (learner,) if isinstance(learner, str) else None if learner is None else tuple(learner)
@@ -236,8 +249,35 @@ class PracticeLog:
             Path(path),
             self._device,
             self._learner_lines(wanted),
-            self._answer_lines(set(wanted), total, progress or (lambda share: None)),
+            self._answer_lines(set(wanted), total, progress or (lambda share: None), (since, until)),
         )
+
+    def span(
+        self, learner: str, since: float | None = None, until: float | None = None
+    ) -> tuple[int, float, float]:
+        """How many answers a learner gave between two UTC seconds, and when the first and the last were."""
+        row = self._store.one(
+            "SELECT count(*), coalesce(min(a.utc), 0), coalesce(max(a.utc), 0) FROM answers a "
+            f"WHERE a.learner = ? AND {STANDS} AND a.utc >= ? AND a.utc < ?",
+            (learner, since or 0.0, LATEST if until is None else until),
+        )
+        return (0, 0.0, 0.0) if row is None else (int(row[0]), float(row[1]), float(row[2]))
+
+    def delete(self, learners: Iterable[str], utc: float) -> int:
+        """Delete learners with every row of theirs; gives how many answers went.
+
+        A mark of each stays, by which nothing of theirs is taken in again, from whatever file. ``utc``: now.
+        """
+        with self._store.locked():
+            gone = 0
+            with self._store.writing() as connection:
+                for learner in learners:
+                    gone += delete_rows(connection, learner, utc)
+                # Numbers that were given once are not given again.
+                self._device = new_device(connection)
+            with contextlib.suppress(LogError):
+                self._store.checkpoint()
+        return gone
 
     def collect(self, path: str | os.PathLike[str], progress: Progress | None = None) -> Collected:
         """Merge a file that was handed in; the same file again changes nothing, and order does not matter.
@@ -252,8 +292,10 @@ class PracticeLog:
             with HandedIn(path) as handed:
                 handed.check(lambda share: tell(share / 2))
                 with self._store.writing() as connection:
-                    for learner in handed.learners.values():
-                        put_learner(connection, learner)
+                    gone = [one for one in handed.learners if is_deleted(connection, one)]
+                    for key, learner in handed.learners.items():
+                        if key not in gone:
+                            put_learner(connection, learner)
                     for number, (line, data) in enumerate(handed.answers()):
                         if insert(connection, line, data, here=False):
                             new += 1
@@ -272,7 +314,12 @@ class PracticeLog:
                 places={"path": path, "fault": error},
             ) from error
         tell(1.0)
-        return Collected(new, handed.count - new, tuple(handed.learners))
+        return Collected(
+            new,
+            handed.count - new,
+            tuple(one for one in handed.learners if one not in gone),
+            tuple(handed.learners[one]["name"] for one in gone),
+        )
 
     def close(self) -> None:
         """Write what waits and close the file; a second time does nothing.
@@ -327,7 +374,13 @@ class PracticeLog:
             known = None if row is None else known_learner(one, row[0])
             yield seal({"learner": known or unnamed(one)})
 
-    def _answer_lines(self, wanted: set[str], total: int, progress: Progress) -> Iterator[str]:
+    def _answer_lines(
+        self,
+        wanted: set[str],
+        total: int,
+        progress: Progress,
+        within: tuple[float | None, float | None] = (None, None),
+    ) -> Iterator[str]:
         done = 0
         rows = self._store.rows(
             "SELECT learner, text, device, number FROM answers ORDER BY device, number, id"
@@ -344,39 +397,13 @@ class PracticeLog:
                 self._unreadable.add(f"{device} {number}")
                 continue
             # One that the teacher's app would refuse would make it refuse all the others.
-            if row["answer"]["learner"] in wanted:
+            if row["answer"]["learner"] in wanted and _is_within(row["answer"], *within):
                 yield text
         progress(1.0)
 
 
-def _observations(data: dict[str, Any], when: float, shared: dict[Any, Any]) -> list[Observation]:
-    """What evidence_of gives, from the line's object; equal tuples and texts are kept once."""
-
-    if data["extra"].get(HELPED):
-        return []
-
-    def once(value: Any) -> Any:
-        return shared.setdefault(value, value)
-
-    learner, drill, layers = once(data["learner"]), once(data["drill"]), once(tuple(data["layers"]))
-    first_seen, tempo, seconds = data["first_seen"], data["tempo"], data["seconds"]
-    pattern = once(data["pattern"])
-    sure = data["pick"] is not None or not data["candidates"]
-    return [
-        Observation(
-            learner,
-            once(tuple(factor["features"])),
-            factor["correct"],
-            factor["guess"],
-            factor["present"],
-            first_seen,
-            when,
-            layers,
-            tempo,
-            seconds,
-            drill,
-            sure,
-            pattern,
-        )
-        for factor in data["factors"]
-    ]
+def _is_within(data: dict[str, Any], since: float | None, until: float | None) -> bool:
+    # What takes an answer back goes along whenever that was done: the answer may be among those in the file.
+    if data["drill"] == TAKEN_BACK:
+        return True
+    return (since is None or data["utc"] >= since) and (until is None or data["utc"] < until)

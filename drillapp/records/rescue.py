@@ -26,8 +26,8 @@ from .image import images, reachable
 from .journal import journal_of, lines_in
 from .learner_line import learner_data
 from .lines import compact, is_whole, unseal, unseal_own
-from .rows import DifferentAnswer, check_row, insert, put_learner, settle
-from .schema import forgiving, free_name, migrate, prepare
+from .rows import DifferentAnswer, check_row, insert, is_deleted, put_learner, settle
+from .schema import DESK_TABLES, forgiving, free_name, migrate, prepare
 
 SIDES = ("", "-wal", "-shm")
 """The files that make up a practice log: the file itself, its write-ahead log and that one's index."""
@@ -44,6 +44,8 @@ class Remains:
     flags: list[tuple[Any, ...]] = field(default_factory=list)
     sessions: list[tuple[Any, ...]] = field(default_factory=list)
     settings: list[tuple[Any, ...]] = field(default_factory=list)
+    desk: dict[str, dict[tuple[Any, ...], None]] = field(default_factory=dict)
+    """Rows of the desk's tables."""
     device: str | None = None
 
     def add(self, line: str) -> None:
@@ -146,6 +148,10 @@ def _read_tables(connection: sqlite3.Connection, remains: Remains) -> None:
     with contextlib.suppress(*SQLITE_ERRORS):
         for row in connection.execute("SELECT learner, name, value FROM settings"):
             remains.settings.append(row)
+    for table in DESK_TABLES:
+        with contextlib.suppress(*SQLITE_ERRORS):
+            for row in connection.execute(f"SELECT * FROM {table}"):
+                remains.desk.setdefault(table, {})[row] = None
     with contextlib.suppress(*SQLITE_ERRORS, TypeError):
         remains.device = (
             remains.device or connection.execute("SELECT value FROM meta WHERE name = 'device'").fetchone()[0]
@@ -158,7 +164,14 @@ def _write(fresh: Path, remains: Remains) -> tuple[int, int]:
         prepare(connection)
         migrate(connection, fresh)
         connection.execute("BEGIN IMMEDIATE")
+        for table, rows in remains.desk.items():  # first: the marks of those who were deleted are among them
+            for row in rows:
+                with contextlib.suppress(*SQLITE_ERRORS):
+                    places = ", ".join("?" * len(row))
+                    connection.execute(f"INSERT INTO {table} VALUES ({places})", row)
         for learner in remains.learners:
+            if is_deleted(connection, learner["id"]):
+                continue
             put_learner(connection, learner, here=remains.device is None)
         numbers: dict[str, set[int]] = {}
         saved = 0

@@ -85,10 +85,13 @@ def next_number(connection: sqlite3.Connection, device: str) -> tuple[str, int]:
 def insert(connection: sqlite3.Connection, line: str, data: dict[str, Any], here: bool) -> bool:
     """Add a whole answer unless it is there already; True where it was new.
 
-    Raises DifferentAnswer where another answer has its id. `here`: it was given on this device.
+    One of a learner who was deleted is left out. Raises DifferentAnswer where another answer has its id.
+    `here`: it was given on this device.
     """
     answer = data["answer"]
     key, learner = answer["id"], answer["learner"]
+    if is_deleted(connection, learner):
+        return False
     row = connection.execute("SELECT text FROM answers WHERE id = ?", (key,)).fetchone()
     if row is not None:
         if row[0] == line or _same(row[0], line):
@@ -108,6 +111,7 @@ def insert(connection: sqlite3.Connection, line: str, data: dict[str, Any], here
             line,
         ),
     )
+    connection.execute("DELETE FROM tallies WHERE learner = ?", (learner,))
     voids = answer["extra"].get(VOIDS) if answer["drill"] == TAKEN_BACK else None
     if isinstance(voids, str):
         connection.executemany(
@@ -123,6 +127,11 @@ def insert(connection: sqlite3.Connection, line: str, data: dict[str, Any], here
     if known is None or (here and not known[0]):
         put_learner(connection, unnamed(learner), here=here)
     return True
+
+
+def is_deleted(connection: sqlite3.Connection, learner: str) -> bool:
+    """Whether a learner was deleted here: nothing of theirs is taken in again."""
+    return connection.execute("SELECT 1 FROM deleted WHERE learner = ?", (learner,)).fetchone() is not None
 
 
 def _same(old: str, new: str) -> bool:

@@ -4,7 +4,8 @@ Conventions: `user_version` and the row "schema" of `meta` both hold the version
 that a newer file is told from a damaged one. Migrations go forward only; a copy is made before each.
 
 `answers` is append-only, which triggers enforce. Its `text` is the answer (a self-checking line, lines.py);
-the other columns only help to find it. `met`, `times` and `voided` are derived from it and can be rebuilt.
+the other columns only help to find it. `met`, `times`, `voided` and `tallies` are derived from it and can be
+rebuilt. A learner's answers go only as a whole, with a mark in `deleted` that keeps them away.
 """
 
 from __future__ import annotations
@@ -94,6 +95,46 @@ def _add_voided(connection: sqlite3.Connection) -> None:
     )
 
 
+_DESK = """
+CREATE TABLE classes (
+    id TEXT PRIMARY KEY,
+    name TEXT NOT NULL,
+    made REAL NOT NULL,
+    archived INTEGER NOT NULL DEFAULT 0
+) WITHOUT ROWID;
+CREATE TABLE students (
+    id TEXT PRIMARY KEY,
+    name TEXT NOT NULL,
+    class TEXT,
+    archived INTEGER NOT NULL DEFAULT 0,
+    remark TEXT NOT NULL DEFAULT '',
+    joined TEXT
+) WITHOUT ROWID;
+CREATE TABLE student_of (learner TEXT PRIMARY KEY, student TEXT NOT NULL) WITHOUT ROWID;
+CREATE TABLE set_work (id TEXT PRIMARY KEY, made REAL NOT NULL, text TEXT NOT NULL) WITHOUT ROWID;
+CREATE TABLE set_for (work TEXT NOT NULL, whose TEXT NOT NULL, PRIMARY KEY (work, whose)) WITHOUT ROWID;
+CREATE TABLE deleted (learner TEXT PRIMARY KEY, utc REAL NOT NULL) WITHOUT ROWID;
+CREATE TABLE desk (name TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
+CREATE TABLE tallies (learner TEXT PRIMARY KEY, text TEXT NOT NULL) WITHOUT ROWID;
+
+DROP TRIGGER answers_are_never_deleted;
+-- Only those of a learner who was deleted go, and the mark that keeps them away comes first.
+CREATE TRIGGER answers_are_never_deleted BEFORE DELETE ON answers
+WHEN NOT EXISTS (SELECT 1 FROM deleted WHERE learner = OLD.learner)
+BEGIN SELECT RAISE(ABORT, 'the practice log is append-only: an answer is never deleted'); END;
+"""
+
+
+DESK_TABLES = ("classes", "students", "student_of", "set_work", "set_for", "deleted", "desk")
+"""What a teacher keeps, which nothing else in the file tells again."""
+
+
+def _add_desk(connection: sqlite3.Connection) -> None:
+    # What a teacher keeps of classes and students, and the marks of learners who were deleted.
+    for statement in _statements(_DESK):
+        connection.execute(statement)
+
+
 def _statements(script: str) -> list[str]:
     # executescript() commits first, which would end the migration's transaction.
     found: list[str] = []
@@ -106,7 +147,7 @@ def _statements(script: str) -> list[str]:
     return [statement for statement in found if statement != ";"]
 
 
-MIGRATIONS: tuple[Migration, ...] = (_make_tables, _add_voided)
+MIGRATIONS: tuple[Migration, ...] = (_make_tables, _add_voided, _add_desk)
 """The migration at index n makes version n + 1 of version n; version 0 is an empty file."""
 
 SCHEMA = len(MIGRATIONS)

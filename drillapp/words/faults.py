@@ -104,6 +104,19 @@ FAULTS: dict[str, str] = {
     # learners and settings
     "name-length": marked("A name has 1 to %(longest)d characters; this one has %(length)d."),
     "name-control": marked("A name is letters, figures and spaces; this one holds a control character."),
+    "class-taken": marked("There is a class %(other)s already. Choose another name."),
+    "remark-length": marked("A remark has at most %(longest)d characters; this one has %(length)d."),
+    "set-work-fault": marked("This is no set work that can be used: %(fault)s."),
+    "set-work-file": marked("%(path)s: %(fault)s Ask for the file again."),
+    "set-work-not-text": marked(
+        "%(path)s: is no set work: byte %(byte)d is not UTF-8. Ask for the file again."
+    ),
+    "set-work-not-written": marked(
+        "%(path)s: cannot be written (%(reason)s). Choose a folder that can be written to."
+    ),
+    "set-work-unreadable": marked(
+        "%(path)s: cannot be read as set work (%(reason)s). Ask for the file again."
+    ),
     "name-taken": marked("%(other)s already practises here. Choose another name, such as %(name)s 2."),
     "setting-unknown": marked("The setting %(setting)s is not known to this version; it is left alone."),
     "setting-default": marked("%(fault)s The default, %(default)s, is used."),

@@ -73,3 +73,23 @@ def test_putting_the_last_learner_aside_makes_a_new_one(who) -> None:
     who.archive(first.id)
     assert who.current.id != first.id and who.current.name == FIRST_LEARNER
     assert who.all() == (who.current,)
+
+
+def test_who_only_handed_in_is_no_learner_here(who, log, tmp_path) -> None:
+    """A collected student is the desk's: not listed, never practised as, not even where all others go."""
+    with open_log(tmp_path / "student.sqlite") as student:
+        zoe = student.learners.add("Zoë", START)
+        path = student.hand_in(tmp_path / "zoe.handin", zoe.id).path
+    log.collect(path)
+    assert [one.name for one in who.all(archived=True)] == [FIRST_LEARNER]
+    with pytest.raises(LookupError, match="another device"):
+        who.choose(zoe.id)
+    who.archive(who.current.id)
+    assert who.current.id != zoe.id and who.current.here
+
+
+def test_a_log_with_collected_students_alone_gets_a_first_learner(log, tmp_path) -> None:
+    with open_log(tmp_path / "student.sqlite") as student:
+        path = student.hand_in(tmp_path / "zoe.handin", student.learners.add("Zoë", START).id).path
+    log.collect(path)
+    assert WhoPractises(log, lambda: START).current.name == FIRST_LEARNER
