@@ -105,3 +105,20 @@ def test_a_data_folder_that_is_a_file_is_named(tmp_path, capsys):
     file.write_text("")
     assert main(["collect", "--data", str(file), "a.gz"]) == 1
     assert "--data" in capsys.readouterr().err
+
+
+def test_a_folder_is_collected_and_one_bad_file_stops_nothing(tmp_path, capsys):
+    folder = tmp_path / "handed"
+    folder.mkdir()
+    for name in ("Ida", "Noor"):
+        practised(tmp_path / name, name)
+        assert main(["hand-in", "--data", str(tmp_path / name), "-o", str(folder / f"{name}.handin")]) == 0
+    (folder / "bad.handin").write_bytes(b"nothing")
+    capsys.readouterr()
+    assert main(["collect", "--data", str(tmp_path / "teacher"), str(folder)]) == 1
+    said = capsys.readouterr().err
+    assert "of Ida" in said and "of Noor" in said and "bad.handin: cannot be read" in said
+    empty = tmp_path / "empty"
+    empty.mkdir()
+    assert main(["collect", "--data", str(tmp_path / "teacher"), str(empty)]) == 1
+    assert "no file that was handed in" in capsys.readouterr().err

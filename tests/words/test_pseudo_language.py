@@ -14,6 +14,7 @@ from pkgutil import iter_modules
 import pytest
 
 from drillapp import words
+from drillapp.desk.collecting import FileLine
 from drillapp.drills import Explanation, Finding, SlotResult, StrumResult, Told, WrittenSlot
 from drillapp.drills.dictation import WRITTEN_VERDICTS
 from drillapp.drills.kinds import KINDS
@@ -25,6 +26,7 @@ from drillapp.music import parse
 from drillapp.practice.plan import PlanLine
 from drillapp.practice.sitting import SummaryLine
 from drillapp.practice.standing import Confusion
+from drillapp.records import Collected, HandIn, HandInError
 from drillapp.records.errors import Remark
 from drillapp.sound import Calibration
 from drillapp.words import (
@@ -33,6 +35,7 @@ from drillapp.words import (
     care,
     checks,
     decks,
+    desk,
     faults,
     first,
     keys,
@@ -69,6 +72,7 @@ MOST = Expected("tie", 0.7, 0.8, 0.9, 9)
 MOVED = SummaryLine("tie", 3, HALF, MOST)
 LINE = PlanLine("tie", "repair", 3, Reason("repair", "tie", HALF))
 FOLDER = Path("/tmp")
+REFUSED = HandInError("", code="hand-in-no-file", places={"path": "a"})
 OLD = {"oldest": "2.0", "reason": ""}
 SCREEN = {"display": ":0", "libraries": "libGL.so.1", "packages": "libgl1", "oldest": "2.0", "reason": "GLX"}
 
@@ -116,6 +120,19 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
     decks.kept_file: [()],
     decks.progress: [(1, 2)],
     decks.up_to: [(FOLDER,)],
+    desk.file_line: [
+        (FileLine(FOLDER / "a", Collected(n, 2, ("i",), gone), ("[Ida]",)),)
+        for n, gone in ((1, ()), (2, ("[Zoë]",)))
+    ]
+    + [(FileLine(FOLDER / "a", Collected(1, 2, ())),), (FileLine(FOLDER / "a", fault=REFUSED),)],
+    desk.collected_heading: [
+        ((),),
+        ((FileLine(FOLDER, Collected(1, 2, ())),),),
+        ((FileLine(FOLDER, Collected(4, 2, ())), FileLine(FOLDER, fault=REFUSED)),),
+    ],
+    desk.collecting: [(1, 30)],
+    desk.holds: [("Ida", 0, None, None), ("Ida", 1, DAY, DAY), ("Ida", 2, DAY, DAY)],
+    desk.handed_in: [(HandIn(FOLDER / "a", 1, 1, ""),), (HandIn(FOLDER / "a", 1, 2, ""),)],
     faults.fault_said: [(Remark("", code="journal-rescued", places={"count": n}),) for n in (1, 2)],
     faults.went_wrong: [("a fault", "a.log")],
     keys.refused: [("unusable", ""), ("taken", "f", "down")] + [("spoken for", key) for key in keys.SPOKEN],
