@@ -24,6 +24,7 @@ WEAK, SETTLED = (
     6,
 )  # expected accuracy of a sign read badly; choices about a sign before the next one opens
 NEW_A_SITTING = 3
+OWN_EVERY = 3  # of so many questions one is the learner's own where a teacher has set signs
 APART = 45.0  # s from one question to the next, about
 _GUESS = 0.5  # of the answers that are supposed
 
@@ -145,11 +146,14 @@ def make_plan(
     now: float,
     fresh: bool = True,
     met: Collection[str] | None = None,
+    wanted: Collection[str] = (),
 ) -> Plan:
     """The next ``count`` questions; changes nothing, and is the same for the same planner and time.
 
     ``pages``: the patterns at hand; ``fresh``: whether patterns never seen may come; ``met``: the signs that
-    are open, those practised where not given. A sign that opens is asked alone when it is first asked.
+    are open, those practised where not given; ``wanted``: signs that a teacher has set, about which two
+    questions of three are as long as the pages can ask them. A sign that opens is asked alone when it is
+    first asked.
     """
     ahead = planner.copy()
     seen = practised(planner, now)
@@ -163,6 +167,8 @@ def make_plan(
     for number in range(count):
         then = now + number * APART
         allowed = opened(ahead, pages, then, known, len(known - before), weak) if number else begun
+        if number % OWN_EVERY != OWN_EVERY - 1:
+            allowed = _set_first(wanted, pages, known, len(known - before)) or allowed
         features = one_at_a_time(ahead.next(then, allowed), known)
         since_fresh += 1
         why = planner.why(features[0], now)
@@ -225,6 +231,19 @@ def opened(
         if (opening := next(alone, None if known else waiting[0])) is not None:
             known.append(opening)
     return tuple(known) or tuple(count)[:1] or FEATURES[:1]
+
+
+def _set_first(
+    wanted: Collection[str], pages: Collection[Page], known: Collection[str], new: int
+) -> tuple[str, ...]:
+    """The set signs that can be asked now, known ones and the next one to open, in course order."""
+    pool = _asked_on(pages)
+    here = [feature for feature in FEATURES if feature in wanted and feature in pool]
+    ready = [feature for feature in here if feature in known and _can_ask(feature, pages, known)]
+    fresh = (one for one in here if one not in known and _can_ask(one, pages, {*known, one}))
+    if new < NEW_A_SITTING and (opening := next(fresh, None)) is not None:
+        ready.append(opening)
+    return tuple(ready)
 
 
 def _asked_on(pages: Collection[Page]) -> frozenset[str]:

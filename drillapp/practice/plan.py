@@ -11,6 +11,7 @@ from typing import Any
 from drillapp.drills.plan import MOST_ITEMS, Plan, Reason, reason_of
 from drillapp.learning import FRESH, Planner
 from drillapp.records import Learner
+from drillapp.records.work_rows import WorkDone
 
 from .notice import Notice
 from .standing import Reading
@@ -43,7 +44,7 @@ class PlanLine:
 
 @dataclass(frozen=True)
 class Today:
-    """``days``: the last six weeks, oldest first; ``notices``: what the user should see."""
+    """``days``: the last six weeks, oldest first; ``notices``: what to tell; ``work``: what is set."""
 
     learner: Learner
     minutes: int
@@ -53,6 +54,7 @@ class Today:
     days: tuple[DayCount, ...]
     unfinished: bool
     notices: tuple[Notice, ...] = ()
+    work: WorkDone | None = None
 
 
 @dataclass(frozen=True)

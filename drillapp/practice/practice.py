@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date, datetime
+from pathlib import Path
 from typing import Any
 
 from drillapp.decks.deck import Deck
@@ -40,12 +41,23 @@ from drillapp.practice.conditions import conditions_of
 from drillapp.practice.notice import Notice
 from drillapp.practice.sitting import Sitting
 from drillapp.practice.standing import FeatureProgress, progress_of, readings_of
-from drillapp.records import Learner, LogError, Observation, PracticeLog, SittingRow, new_id
+from drillapp.records import (
+    SET_WORK,
+    Learner,
+    LogError,
+    Observation,
+    PracticeLog,
+    SetWork,
+    SittingRow,
+    new_id,
+)
+from drillapp.records.set_work import open_work
 
 from .known import Known
 from .learner import WhoPractises
 from .plan import SIGNS_A_QUESTION, Begun, Today, costs_of, lines_of, questions_in
 from .tally import RECENT, DayCount, with_played
+from .work import running, told_of
 
 NEW = ""  # no session yet
 PICKED_QUESTIONS = 12  # in a session of one deck or one pattern
@@ -242,8 +254,23 @@ class Practice:
         """How many questions fill the learner's minutes, from how long theirs take."""
         return self._questions(self.known.tally.lately(self.now()))
 
+    def set_work(self) -> SetWork | None:
+        """What a teacher has set for the learner, newest first; None where nothing is to be done now."""
+        return running(self.log, self.learner.id, self.day)
+
+    def open_set_work(self, path: Path) -> SetWork:
+        """Take a file of set work for this learner. Raises SetWorkError where it cannot be used."""
+        work = open_work(path)
+        self.log.set_work.give(work, (self.learner.id,))
+        self._shown = {}
+        return work
+
+    def _minutes(self) -> int:
+        work = self.set_work()
+        return int((work.minutes if work else None) or self.setting("minutes"))
+
     def _questions(self, lately: Sequence[tuple[str, float]]) -> int:
-        return questions_in(float(self.setting("minutes")), [seconds for _, seconds in lately])
+        return questions_in(float(self._minutes()), [seconds for _, seconds in lately])
 
     def today(self) -> Today:
         """Who practises, what the plan holds and why, how the signs read now.
@@ -252,18 +279,19 @@ class Practice:
         """
         known, now = self._up_to_date(), self.now()
         left = self._left_over()
-        plan = self._plan_left(*left) if left else self._new_plan(self._sources(), self.questions())
+        plan = self._plan_left(*left) if left else self._new_plan(self._drill_sources(), self.questions())
         self._shown = {left[0].id if left else NEW: plan}
         refused, self._refused = tuple(self._refused), []
         return Today(
             self.learner,
-            self.setting("minutes"),
+            self._minutes(),
             len(plan.items),
             lines_of(plan, known.planner, now),
             readings_of(known, now),
             self._days(7 * WEEKS_ON_TODAY),
             left is not None,
             refused,
+            told_of(self.log, self.learner.id, self.day),
         )
 
     def start(self, deck: str | None = None, pattern: Pattern | None = None) -> Sitting:
@@ -272,7 +300,7 @@ class Practice:
         Today's drill, cut off, can still be taken up after a session of a deck, a pattern or a check.
         Raises LookupError for an unknown deck, LogError where the log cannot be written.
         """
-        sources = self._sources(deck, pattern)
+        sources = self._sources(deck, pattern) if deck or pattern else self._drill_sources()
         planner, shown = self.planner, self._shown
         self._shown = {}
         left = None if deck or pattern else self._left_over()
@@ -299,7 +327,9 @@ class Practice:
             whole=pattern is not None,
             hears=self.hears,
         )
-        return Sitting(self.log, planner, maker, row, begun.count, self.now, self.version, self.known)
+        work = None if deck or pattern else self.set_work()
+        said = {} if work is None else {SET_WORK: work.id}
+        return Sitting(self.log, planner, maker, row, begun.count, self.now, self.version, self.known, said)
 
     def start_check(self) -> Sitting:
         """Begin a Reading check: about five minutes, by playing and writing, that find the weak signs.
@@ -336,7 +366,7 @@ class Practice:
         left = self._left_over()
         plan = self._shown.get(left[0].id if left else NEW)
         if plan is None:
-            plan = self._plan_left(*left) if left else self._new_plan(self._sources(), self.questions())
+            plan = self._plan_left(*left) if left else self._new_plan(self._drill_sources(), self.questions())
         drill = Counter(feature for item in plan.items for feature in item.features)
         open_now = [feature for feature in FEATURES if feature in practised(planner, now)]
         return forecast(planner.memory, open_now, now, drill)
@@ -382,10 +412,11 @@ class Practice:
 
     def wishes(self) -> Wishes:
         shown = self.setting("layers")
+        work = self.set_work()
+        shown, pace = (work.layers or shown, work.pace) if work else (shown, None)
         layers = tuple(layer for layer in LAYERS if layer in shown) or ("letters", "counts", "staff")
-        return Wishes(
-            layers, self.setting("pace"), self.setting("chord"), self.setting("fresh"), self.setting("drills")
-        )
+        pace = self.setting("pace") if pace is None else pace
+        return Wishes(layers, pace, self.setting("chord"), self.setting("fresh"), self.setting("drills"))
 
     def met(self) -> set[str]:
         """Texts of the patterns that the learner has met, as asked or as a candidate."""
@@ -428,13 +459,15 @@ class Practice:
 
     def _new_plan(self, sources: Sequence[Source], count: int, chosen: bool = False) -> Plan:
         opened, pages = self._open_in(sources, chosen), self._pages(sources)
-        return make_plan(self.planner, pages, count, self.now(), self.setting("fresh"), opened)
+        work = None if chosen else self.set_work()
+        wanted = work.signs if work else ()
+        return make_plan(self.planner, pages, count, self.now(), self.setting("fresh"), opened, wanted)
 
     def _plan_left(self, row: SittingRow, begun: Begun) -> Plan:
         """What is left of a drill that was cut off; planned anew where an earlier version kept no plan."""
         if begun.plan is not None:
             return begun.plan.after(row.answered)
-        plan = self._new_plan(self._sources(), begun.count - row.answered)
+        plan = self._new_plan(self._drill_sources(), begun.count - row.answered)
         return replace(plan, first=row.answered + 1)
 
     def _left_over(self) -> tuple[SittingRow, Begun] | None:
@@ -479,6 +512,13 @@ class Practice:
         return tuple(
             Source(one.pattern, one.title, deck.name, deck.layers) for deck in decks for one in deck.patterns
         )
+
+    def _drill_sources(self) -> tuple[Source, ...]:
+        """The patterns of today's drill: of the decks that are set, where any is here, else as ever."""
+        work = self.set_work()
+        there = {deck.name for deck in self.decks}
+        found = [self._sources(name) for name in (work.decks if work else ()) if name in there]
+        return tuple(source for sources in found for source in sources) or self._sources()
 
     def _chosen_decks(self) -> tuple[Deck, ...]:
         """The decks that the learner practises from; all of them where none is chosen or left."""

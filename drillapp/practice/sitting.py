@@ -7,7 +7,7 @@ touch the log; the caller keeps calls apart with a lock. Times are UTC seconds.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -118,6 +118,7 @@ class Sitting:
         now: Callable[[], float],
         version: str = "",
         counts: Known | None = None,
+        said: Mapping[str, Any] | None = None,
     ) -> None:
         self.id = row.id
         self.learner = row.learner
@@ -126,6 +127,7 @@ class Sitting:
         self._log, self._planner, self._maker = log, planner, maker
         self._now, self._version = now, version
         self._counts = counts
+        self._said = dict(said or {})  # goes along with every answer
         self._ready: Task[Any] | None = None
         self._before = planner.memory.copy()
         self._began = now()
@@ -352,7 +354,7 @@ class Sitting:
             factors=tuple(_factor(sign) for sign in graded.signs),
             seconds=max(seconds, 0.0),
             heard=tuple(plays),
-            extra={**source, **recorded.extra, **({HELPED: True} if helped else {})},
+            extra={**source, **self._said, **recorded.extra, **({HELPED: True} if helped else {})},
         )
 
     def _keep(self, answer: Answer, task: Task[Any], graded: Graded, helped: bool) -> str:

@@ -44,6 +44,7 @@ from .rows import (
 from .sessions import Sessions
 from .settings import Settings
 from .store import Store
+from .tallies import Tallies
 from .waiting import Waiting
 from .work_rows import WorkRows
 
@@ -81,6 +82,7 @@ class PracticeLog:
         self.classes = Classes(store)
         self.set_work = WorkRows(store)
         self.desk = DeskNotes(store)
+        self.tallies = Tallies(store)
         self._notices = notices
         self._unreadable: set[str] = set()
         self._unsaved: dict[str, Answer] = {}

@@ -6,10 +6,30 @@ a student or a learner.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
 
-from .set_work import SetWork, SetWorkError, read_work, work_text
+from .entries import day_of
+from .rows import STANDS, read_row
+from .set_work import SET_WORK, SetWork, SetWorkError, read_work, work_text
+from .spent import spent
 from .store import Store
+
+ENOUGH = 0.75
+"""Of a day's minutes, which a drill's questions fill only about."""
+_SLACK = 86_400.0
+
+
+@dataclass(frozen=True)
+class WorkDone:
+    """A piece of work and how far it is: on ``days`` of the ``of`` so far, ``minutes`` in all."""
+
+    work: SetWork
+    days: int
+    of: int
+    minutes: float
 
 
 class WorkRows:
@@ -48,6 +68,32 @@ class WorkRows:
     def whose(self, work: str) -> tuple[str, ...]:
         """The ids that a piece of work is for."""
         return tuple(one for (one,) in self._store.rows("SELECT whose FROM set_for WHERE work = ?", (work,)))
+
+    def done(self, work: SetWork, learners: Sequence[str], day: date) -> WorkDone:
+        """How much of a piece these learners have done up to a day, by the answers that were given for it.
+
+        A day counts once ENOUGH of its minutes are reached; with any answer where no minutes are set.
+        """
+        spent_on: Counter[date] = Counter()
+        for learner in learners:
+            # The clocks of two devices differ: an answer that names the work is one, whatever its time says.
+            rows = self._store.rows(
+                "SELECT text FROM answers a WHERE a.learner = ? AND a.utc >= ? AND instr(a.text, ?) "
+                f"AND {STANDS}",
+                (learner, work.made - _SLACK, work.id),
+            )
+            for (text,) in rows:
+                try:
+                    answer = read_row(text)["answer"]
+                except ValueError:
+                    continue
+                if answer["extra"].get(SET_WORK) == work.id:
+                    spent_on[day_of(answer["utc"], answer["offset"])] += spent(answer["seconds"])
+        last = min(day, work.until)
+        first = min(day_of(work.made, 0), last)
+        of = (last - first).days + 1
+        done = sum(one >= ENOUGH * 60_000 * (work.minutes or 0) for one in spent_on.values())
+        return WorkDone(work, min(done, of), of, sum(spent_on.values()) / 60_000)
 
     def end(self, work: str) -> None:
         """Take a piece of work back."""
