@@ -1,4 +1,4 @@
-"""What the app does for a teacher: the desk's lock, rolls, collecting, what a class reads; no Kivy.
+"""What the app does for a teacher: the lock, rolls, collecting, figures, diagnoses, class sheets; no Kivy.
 
-Floor 3.
+Floor 3; no words for the screen.
 """

@@ -28,6 +28,19 @@ _BATCH = 8
 BASIC = frozenset(name for name, row in FEATURE_TABLE.items() if row.basic)
 
 
+def counted(features: Sequence[str]) -> tuple[str, ...]:
+    """The features that an answer is counted for in tables.
+
+    A tie missed on 3 is also a dash and a beat misread; every sign stands on some beat. So that the table
+    points at the sign that went wrong, beats, offbeats and skips are counted only where no other is at stake.
+
+    >>> counted(("tie", "beat", "skip")), counted(("beat", "skip"))
+    (('tie',), ('beat', 'skip'))
+    """
+    specific = tuple(feature for feature in features if feature not in BASIC)
+    return specific or tuple(features)
+
+
 class NoQuestion(CodedError, ValueError):
     """This pattern, on these layers, cannot ask for these features."""
 

@@ -11,11 +11,12 @@ from typing import Any
 from drillapp.drills.plan import MOST_ITEMS, Plan, Reason, reason_of
 from drillapp.learning import FRESH, Planner
 from drillapp.records import Learner
+from drillapp.records.spent import LOOK_SECONDS, SLOWEST
 from drillapp.records.work_rows import WorkDone
 
 from .notice import Notice
 from .standing import Reading
-from .tally import LOOK_SECONDS, SLOWEST, DayCount
+from .tally import DayCount
 
 USUAL_SECONDS = 45.0  # a question with its answer and a look at the explanation, before there is a record
 

@@ -11,7 +11,7 @@ from collections import Counter, defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
-from drillapp.drills.pick import BASIC
+from drillapp.drills.pick import counted
 from drillapp.learning import Expected, Forecast, Planner, corrected, expect
 from drillapp.learning.diagnosis import Evidences
 from drillapp.music import FEATURES
@@ -115,19 +115,6 @@ def progress_of(
         )
         for one in readings_of(known, now)
     )
-
-
-def counted(features: Sequence[str]) -> tuple[str, ...]:
-    """The features that an answer is counted for in tables.
-
-    A tie missed on 3 is also a dash and a beat misread; every sign stands on some beat. So that the table
-    points at the sign that went wrong, beats, offbeats and skips are counted only where no other is at stake.
-
-    >>> counted(("tie", "beat", "skip")), counted(("beat", "skip"))
-    (('tie',), ('beat', 'skip'))
-    """
-    specific = tuple(feature for feature in features if feature not in BASIC)
-    return specific or tuple(features)
 
 
 @dataclass(frozen=True)

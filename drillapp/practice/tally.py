@@ -14,9 +14,8 @@ from datetime import date, datetime, timedelta
 from typing import Any, Protocol
 
 from drillapp.records.entries import day_of
+from drillapp.records.spent import spent
 
-LOOK_SECONDS = 12.0  # of a question, for looking at the explanation
-SLOWEST = 120.0  # s that a question is taken to need at most: what is longer was a pause
 Cell = tuple[tuple[str, ...], float, bool, bool, bool]
 """Features, guess rate, first-seen, sure, right."""
 Mix = tuple[tuple[str, ...], str, str | None]
@@ -114,7 +113,7 @@ class Tally:
         self.answers += by
         day = day_of(answer.when, answer.offset)
         self._questions[day] += by
-        self._milliseconds[day] += by * round(1000 * min(answer.seconds + LOOK_SECONDS, SLOWEST))
+        self._milliseconds[day] += by * spent(answer.seconds)
         first_seen, sure = answer.first_seen, answer.sure
         cells, mixes = self.cells, self.mixes
         for sign in () if answer.helped else answer.factors:

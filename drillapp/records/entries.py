@@ -5,6 +5,7 @@ Conventions: as in `answer`. Ten thousand of these are made in the time of a tho
 
 from __future__ import annotations
 
+import math
 from datetime import date, timedelta
 from functools import lru_cache
 from typing import Any, NamedTuple
@@ -24,6 +25,16 @@ class SignEntry(NamedTuple):
     guess: float
 
 
+class Take(NamedTuple):
+    """What the log keeps of a strummed page: ``lead`` (s, positive is early) and ``steadiness`` (s, SD of the
+    strokes about their own beat)."""
+
+    lead: float
+    steadiness: float
+    early: int
+    late: int
+
+
 class Entry(NamedTuple):
     """One answer; fields as in `Answer`. `when`: its effective time."""
 
@@ -38,6 +49,10 @@ class Entry(NamedTuple):
     asked: tuple[str, ...]
     factors: tuple[SignEntry, ...]
     helped: bool = False
+    meter: str = "4/4"
+    swing: str | None = None
+    take: Take | None = None
+    """How it was strummed; None for what was not."""
 
 
 def entry_of(data: dict[str, Any], when: float, shared: dict[Any, Any]) -> Entry:
@@ -66,6 +81,9 @@ def entry_of(data: dict[str, Any], when: float, shared: dict[Any, Any]) -> Entry
             ]
         ),
         bool(data["extra"].get(HELPED)),
+        data["meter"],
+        data["swing"],
+        _take(data["extra"]) if "lead" in data["extra"] else None,
     )
 
 
@@ -100,6 +118,17 @@ def observations_of(data: dict[str, Any], when: float, shared: dict[Any, Any]) -
         )
         for factor in data["factors"]
     ]
+
+
+def _take(extra: dict[str, Any]) -> Take | None:
+    """A take as its drill recorded it; what is there comes from outside and is checked for nothing else."""
+    lead, steadiness, slots = extra.get("lead"), extra.get("steadiness"), extra.get("slots")
+    if not isinstance(lead, (int, float)) or not isinstance(steadiness, (int, float)):
+        return None
+    if not math.isfinite(lead) or not math.isfinite(steadiness):
+        return None
+    said = [one[1:] for one in slots if isinstance(one, list)] if isinstance(slots, list) else []
+    return Take(lead, steadiness, sum("early" in one for one in said), sum("late" in one for one in said))
 
 
 def day_of(when: float, offset: int) -> date:

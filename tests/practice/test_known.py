@@ -12,8 +12,9 @@ from weeks import DAY, Reader, answer, days, opened
 from drillapp.practice.known import Known
 from drillapp.practice.practice import Practice
 from drillapp.practice.standing import progress_of, readings_of
-from drillapp.practice.tally import LOOK_SECONDS, SLOWEST, Tally
+from drillapp.practice.tally import Tally
 from drillapp.records import Entry
+from drillapp.records.spent import LOOK_SECONDS, SLOWEST
 from drillapp.words import checks
 from drillapp.words.plan import why_there
 from drillapp.words.standing import ahead, expected_today, figure, reads_about

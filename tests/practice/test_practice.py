@@ -12,13 +12,13 @@ from drillapp.decks.load import load_decks
 from drillapp.drills import PickQuestion
 from drillapp.drills.dictation import blank
 from drillapp.drills.kinds import Performance
+from drillapp.drills.pick import counted
 from drillapp.drills.strum.grade import Hit
 from drillapp.learning import Memory
 from drillapp.music import FEATURES
 from drillapp.practice.conditions import FAST, MET, STAFF_ONLY
 from drillapp.practice.plan import costs_of
 from drillapp.practice.practice import Practice
-from drillapp.practice.standing import counted
 from drillapp.records import open_log
 
 START = 1_790_000_000.0
