@@ -165,6 +165,12 @@ class Classes:
         """Let a student that was joined to another stand alone again."""
         self._set("students", "joined", None, key)
 
+    def remove_student(self, key: str) -> None:
+        """Take a student off the list, with those joined to them; their records are no part of it."""
+        with self._store.writing() as connection:
+            connection.execute("DELETE FROM set_for WHERE whose = ?", (key,))
+            connection.execute("DELETE FROM students WHERE id = ? OR joined = ?", (key, key))
+
     def student_of(self, learner: str) -> Student | None:
         """The student that a learner's record is of; None where the desk knows none."""
         return next((one for one in self._students().values() if learner in one.learners), None)
