@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import combinations, product
 from operator import itemgetter
 from typing import Any
@@ -28,7 +28,8 @@ _BATCH = 8
 BASIC = frozenset(name for name, row in FEATURE_TABLE.items() if row.basic)
 
 
-def counted(features: Sequence[str]) -> tuple[str, ...]:
+@lru_cache(maxsize=4096)
+def counted(features: tuple[str, ...]) -> tuple[str, ...]:
     """The features that an answer is counted for in tables.
 
     A tie missed on 3 is also a dash and a beat misread; every sign stands on some beat. So that the table

@@ -208,6 +208,13 @@ class PracticeLog:
         row = self._store.one(f"SELECT count(*) FROM answers a WHERE {STANDS}{where}", values)
         return int(row[0]) if row else 0
 
+    def row_counts(self) -> dict[str, int]:
+        """How many rows each learner has, those that were taken back and those that say so too.
+
+        Rows are only ever added, so that what was made from a learner's answers holds while this is the same.
+        """
+        return dict(self._store.rows("SELECT learner, count(*) FROM answers GROUP BY learner"))
+
     def met(self, learner: str, shown: bool = False) -> set[str]:
         """Texts of the patterns that a learner was asked; with `shown`, of the other candidates too."""
         rows = self._store.rows(

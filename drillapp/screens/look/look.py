@@ -21,7 +21,7 @@ FONT = "Inter"
 
 
 class Look(EventDispatcher):
-    """Colours by role, ``u`` (pixels of one design unit), the window's ``portrait`` and ``wide``, what to show.
+    """Colours by role, ``u`` (pixels of one design unit), whether the window is ``portrait``, how ``wide``.
 
     ``hints``: they are wished for; ``keyed``: a key was used, so that they are of use; ``caps``: both.
     ``silent``: nothing can be heard, which the buttons that play a sound say."""
