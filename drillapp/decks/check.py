@@ -16,12 +16,14 @@ from drillapp.music.pattern import Pattern
 from .deck import Deck, DeckPattern
 from .faults import Fault
 
-_Event: TypeAlias = tuple[Fraction, Fraction, bool, bool, bool]
+_Event: TypeAlias = tuple[Fraction, Fraction, bool, bool, bool, Fraction]
 LoopKey: TypeAlias = tuple[str, "Fraction | None", tuple[_Event, ...]]
 
 
 def loop_key(pattern: Pattern) -> LoopKey:
-    """The same for patterns that are one loop, wherever they begin and however often they repeat.
+    """The same for patterns that are one loop, on whichever beat they begin and however often they repeat.
+
+    A turn by less than a beat is another loop: the foot and the hand go the other way in it.
 
     >>> from drillapp.music import parse
     >>> loop_key(parse("D DU D D")) == loop_key(parse("DU D D D")) == loop_key(parse("D D D DU | D D D DU"))
@@ -31,7 +33,14 @@ def loop_key(pattern: Pattern) -> LoopKey:
     strokes = pattern.strokes
     ends = [stroke.at for stroke in strokes[1:]] + [strokes[0].at + pattern.length] if strokes else []
     events = [
-        (end - stroke.at, stroke.length, stroke.muted, stroke.accent, against_the_hand(place))
+        (
+            end - stroke.at,
+            stroke.length,
+            stroke.muted,
+            stroke.accent,
+            against_the_hand(place),
+            Fraction(place.number, place.of),
+        )
         for stroke, end, place in zip(strokes, ends, struck, strict=True)
     ]
     return pattern.meter.text, pattern.swing if swung(pattern) else None, _least_turn(_period(events))

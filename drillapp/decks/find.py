@@ -14,9 +14,9 @@ Found = tuple[Deck, DeckPattern]
 
 #: thirds of the course's patterns, by their difficulty
 BANDS: dict[str, tuple[float, float]] = {
-    "easier": (0.0, 0.19),
-    "middling": (0.19, 0.29),
-    "harder": (0.29, 1.0),
+    "easier": (0.0, 0.22),
+    "middling": (0.22, 0.31),
+    "harder": (0.31, 1.0),
 }
 
 

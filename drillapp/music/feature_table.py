@@ -180,7 +180,7 @@ _ROWS = (
     Feature(
         name="direction",
         layers=("letters", "arrows", "bows"),
-        builds_on=("offbeat", "skip", "accent"),
+        builds_on=("offbeat", "skip"),
         weight=0.12,
         changed_by=("stroke", "shift", "hand", "division"),
         drawn=(_glyph("arrowBlackDown"), _glyph("arrowBlackUp", 1.5)),

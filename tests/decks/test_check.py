@@ -49,9 +49,12 @@ def test_a_loop_begun_elsewhere_is_the_same_loop(one, other):
         ("D D D D", "D D D >D"),
         ("D D D D", "D D D U"),
         ("DU D DU D", "DU DU D D"),
+        ("XU XU XU XU", "DX DX DX DX"),
+        (".U .U .U .U", "D. D. D. D."),
+        ("DUD- DUD- DUD- DUD-", "D-DU D-DU D-DU D-DU"),
     ],
 )
-def test_what_differs_in_rest_mute_accent_hand_or_place_is_another_loop(one, other):
+def test_what_differs_in_rest_mute_accent_hand_or_place_in_the_beat_is_another_loop(one, other):
     assert loop_key(parse(one)) != loop_key(parse(other))
 
 

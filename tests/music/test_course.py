@@ -78,7 +78,7 @@ def test_a_deck_opens_all_that_its_ways_back_have_opened():
     for step in COURSE:
         for before in step.after:
             assert opened_by(before) <= opened_by(step.deck)
-    assert opened_by("staff-alone") >= {
+    assert opened_by("claves") >= {
         "beat",
         "offbeat",
         "meter",
@@ -87,4 +87,48 @@ def test_a_deck_opens_all_that_its_ways_back_have_opened():
         "mute",
         "accent",
         "sixteenth",
+        "compound",
     }
+
+
+def test_every_step_says_in_one_line_why_it_stands_there():
+    for step in COURSE:
+        assert step.why.endswith(".") and "\n" not in step.why and 20 < len(step.why) <= 110, step.deck
+
+
+# The order of the course is that of teaching strumming: common practice, no source.
+
+
+def test_eighths_in_downs_and_song_strums_are_among_the_first():
+    assert place_of("eighth-downs") < 4
+    assert place_of("folk-strums") < 7
+
+
+def test_song_strums_wait_for_nothing_that_they_do_not_show():
+    decks = {deck.name: deck for deck in load_decks()[0]}
+    shown = frozenset().union(*(features_of(one.pattern) for one in decks["folk-strums"].patterns))
+    assert opened_by("folk-strums") == shown
+
+
+def test_swing_is_had_by_ear_before_triplets_are_read():
+    assert place_of("swing") < place_of("triplets")
+    assert "triplet" not in opened_by("swing")
+    assert "swing" in opened_by("triplets")
+
+
+def test_phrases_of_several_bars_come_in_the_middle():
+    assert len(COURSE) / 3 < place_of("phrases") < len(COURSE) * 2 / 3
+    decks = {deck.name: deck for deck in load_decks()[0]}
+    assert all(len(one.pattern.bars) > 1 for one in decks["phrases"].patterns)
+
+
+def test_the_staff_alone_is_a_track_beside_that_nothing_waits_for():
+    steps = {step.deck: step for step in COURSE}
+    assert steps["staff-alone"].beside
+    assert place_of("staff-alone") < len(COURSE) * 2 / 3
+    assert {step.deck for step in COURSE if "staff-alone" in step.after} == set()
+
+
+def test_quarters_come_before_eighths_and_eighths_before_sixteenths():
+    order = [place_of(deck) for deck in ("on-the-beat", "offbeats", "mixed-eighths", "sixteenths")]
+    assert order == sorted(order)
