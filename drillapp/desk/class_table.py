@@ -150,7 +150,9 @@ def misread_by_most(counts: Sequence[Counts], signs: Sequence[str]) -> tuple[Mis
         if len(enough) < FEWEST or 2 * below <= len(enough) or whole.high >= LINE:
             continue
         taken = mixes.get(feature)
-        written, read = min(taken.items(), key=lambda one: (-one[1], one[0]))[0] if taken else (None, None)
+        mix: tuple[str | None, str | None] = (None, None)
+        if taken:
+            mix = min(taken.items(), key=lambda one: (-one[1], one[0]))[0]
         span = max(weeks[feature]) - min(weeks[feature]) + 1
-        found.append(MisreadByMost(feature, below, len(enough), written, read, whole.count, span))
+        found.append(MisreadByMost(feature, below, len(enough), *mix, whole.count, span))
     return tuple(sorted(found, key=lambda one: (-one.below / one.of, signs.index(one.feature))))

@@ -9,6 +9,7 @@ process and the X server real-time priority (``chrt -r 3``).
 from __future__ import annotations
 
 import json
+import signal
 import statistics
 import subprocess
 import sys
@@ -19,6 +20,8 @@ from typing import Any
 
 STRUMMED = Path(__file__).parents[1] / "screens" / "strummed.py"
 TAKES = 5
+LIMIT = 900
+"""seconds, after which something waits for what does not come"""
 
 
 def touches(folder: str, by: str, count: int, polling: int) -> None:
@@ -51,6 +54,7 @@ def results(data: Path) -> None:
     from kivy.core.window import Window
 
     from drillapp.decks.load import load_decks
+    from drillapp.music import FEATURES
     from drillapp.practice.practice import Practice
     from drillapp.records import open_log
     from drillapp.screens.frame.shell import DrillApp
@@ -59,6 +63,8 @@ def results(data: Path) -> None:
 
     def make() -> Practice:
         practice = Practice(open_log(data / "practice.sqlite"), *load_decks(), time.time, 7)
+        practice.who.add("Mira")
+        practice.begin(*FEATURES)
         practice.change("cautions_read", True)
         practice.change("drills", ("strum_it",))
         return practice
@@ -109,6 +115,7 @@ def results(data: Path) -> None:
 
 
 def main() -> None:
+    signal.alarm(LIMIT)
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
     with tempfile.TemporaryDirectory() as folder:
         for by in ("keys", "drags"):

@@ -4,7 +4,8 @@
 
 Prints as JSON how many screens were looked at, and the findings, each with the size of the text, the screen
 and what is wrong there. Looked at are all widgets in sight: each inside its parent (what scrolls aside), no
-two texts over one another, no text larger than its place or shortened. With ``pictures`` each screen is saved as a PNG in FOLDER.
+two texts over one another, no text larger than its place or shortened. With ``pictures`` each screen is saved
+as a PNG in FOLDER.
 """
 
 from __future__ import annotations
