@@ -5,24 +5,25 @@ A file that is there already is never written over. What cannot be done is said 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from drillapp.decks.deck import Deck
 from drillapp.decks.folder import DeckFileError, in_plain_words
 from drillapp.decks.load import MAX_FILES, SUFFIX
+from drillapp.files.listing import shown_in
 from drillapp.files.writing import write_whole
 
 
-def listing(folder: Path) -> tuple[Path, ...]:
+def listing(folder: Path, others: Sequence[str] = ()) -> tuple[Path, ...]:
     """The folders and the deck files in a folder, by name, folders first; hidden ones are left out.
+
+    ``others``: further endings of files to show.
 
     Raises DeckFileError where the folder cannot be listed.
     """
     with in_plain_words(folder, "read"):
-        shown = sorted(path for path in folder.iterdir() if not path.name.startswith("."))
-    folders = [path for path in shown if path.is_dir()]
-    files = [path for path in shown if path.suffix.lower() == SUFFIX and not path.is_dir()]
-    return (*folders, *files)[:MAX_FILES]
+        return shown_in(folder, (SUFFIX, *others))[:MAX_FILES]
 
 
 def share_deck(deck: Deck, path: Path) -> None:

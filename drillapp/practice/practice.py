@@ -261,9 +261,13 @@ class Practice:
     def open_set_work(self, path: Path) -> SetWork:
         """Take a file of set work for this learner. Raises SetWorkError where it cannot be used."""
         work = open_work(path)
+        self.take_set_work(work)
+        return work
+
+    def take_set_work(self, work: SetWork) -> None:
+        """Take a piece of set work for this learner."""
         self.log.set_work.give(work, (self.learner.id,))
         self._shown = {}
-        return work
 
     def _minutes(self) -> int:
         work = self.set_work()

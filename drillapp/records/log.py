@@ -23,6 +23,7 @@ from .desk_notes import DeskNotes
 from .entries import Entry, entry_of, observations_of
 from .errors import HandInError, LogError, Remark
 from .handin import HandedIn, HandIn, Progress, write_hand_in
+from .learner_line import clean_name
 from .learners import Learners
 from .limits import LATEST, MAX_NUMBER
 from .lines import check_fits, seal
@@ -241,10 +242,12 @@ class PracticeLog:
         progress: Progress | None = None,
         since: float | None = None,
         until: float | None = None,
+        called: str | None = None,
     ) -> HandIn:
         """Write the answers of a learner, of several, or of all, with their names, to a file to hand in.
 
         ``since``, ``until``: only those given from and before these UTC seconds, by the device's clock.
+        ``called``: a pen name that stands in the file for the name.
         Raises HandInError where it cannot be written, LookupError for a learner that is not in the log.
         """
         chosen = (learner,) if isinstance(learner, str) else None if learner is None else tuple(learner)
@@ -253,11 +256,12 @@ class PracticeLog:
             if one not in known:
                 raise LookupError(f"No learner has the id {one!r}.")
         wanted = sorted(known if chosen is None else set(chosen))
+        pen_name = None if called is None else clean_name(called)
         total = max(1, sum(self.count(one) for one in wanted))
         return write_hand_in(
             Path(path),
             self._device,
-            self._learner_lines(wanted),
+            self._learner_lines(wanted, pen_name),
             self._answer_lines(set(wanted), total, progress or (lambda share: None), (since, until)),
         )
 
@@ -377,11 +381,11 @@ class PracticeLog:
                 when = data["utc"]
             yield data, when, row["device"], row["number"]
 
-    def _learner_lines(self, wanted: list[str]) -> Iterator[str]:
+    def _learner_lines(self, wanted: list[str], called: str | None) -> Iterator[str]:
         for one in wanted:
             row = self._store.one("SELECT text FROM learners WHERE id = ?", (one,))
-            known = None if row is None else known_learner(one, row[0])
-            yield seal({"learner": known or unnamed(one)})
+            known = (None if row is None else known_learner(one, row[0])) or unnamed(one)
+            yield seal({"learner": known if called is None else {**known, "name": called}})
 
     def _answer_lines(
         self,

@@ -48,6 +48,8 @@ class StandIn:
     empty: bool = False
     many: bool = False
     new: bool = False
+    work: object = None
+    log: object = None
     notices: list[Notice] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -70,7 +72,7 @@ class StandIn:
             archive=self.archive_learner,
             restore=self.restore_learner,
         )
-        self.log = Row(close=lambda: None)
+        self.log = self.log or Row(close=lambda: None)
         self._settings = {
             "theme": "paper",
             "text_size": 1.0,
@@ -218,6 +220,7 @@ class StandIn:
             days=self.days()[-42:],
             unfinished=self.many,
             notices=(),
+            work=self.work,
         )
 
     def days(self) -> tuple[DayCount, ...]:

@@ -4,25 +4,43 @@
 
 Prints as JSON how many screens were looked at, and the findings, each with the size of the text, the screen
 and what is wrong there. Looked at are all widgets in sight: each inside its parent (what scrolls aside), no
-two texts over one another, no text larger than its place or shortened. With ``pictures`` each screen is saved
-as a PNG in FOLDER.
+two texts over one another, no text larger than its place or shortened. With ``pictures`` each screen is
+saved as a PNG in FOLDER; further words name the only parts to be walked: learner, given, desk.
 """
 
 from __future__ import annotations
 
 import json
+import os
 import sys
 import traceback
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
 from stand_in import StandIn
 
+from drillapp.desk.invented import fill
+from drillapp.records import SetWork, open_log
+from drillapp.records.set_work import write_work
+from drillapp.records.work_rows import WorkDone
 from drillapp.screens.frame.kivy_setup import prepare_kivy
 
 TEXTS = (1.0, 1.4, 2.0)
 FEW = ("beat", "skip")
+NOW = datetime(2026, 9, 28, 12).timestamp()
+WORK = SetWork(
+    "Tuesday group",
+    NOW,
+    date(2026, 10, 4),
+    10,
+    ("on-the-beat", "a-deck-that-is-not-here"),
+    ("tie", "rest"),
+    ("letters", "staff"),
+    0.8,
+    "Slowly, please, and count aloud.",
+)
 NEAR = 2.5
 """pixels that rounding may move an edge"""
 WROTE = ("choose-", "who")
@@ -32,6 +50,7 @@ FRAMES = 40
 
 folder, size = Path(sys.argv[1]), (int(sys.argv[2]), int(sys.argv[3]))
 pictures = "pictures" in sys.argv
+ONLY = set(sys.argv[4:]) - {"pictures"}
 folder.mkdir(parents=True, exist_ok=True)
 prepare_kivy(folder / "kivy", size)
 
@@ -195,10 +214,18 @@ class Walk:
             look.text_size = text
             self.app.fit()
             self.practice._met = set(self.all_signs)
-            yield from self._learners_screens()
-            yield from self._few_signs()
-            yield from self._picks()
-            yield from self._hands()
+            for name, part in self._parts().items():
+                if not ONLY or name in ONLY:
+                    yield from part()
+
+    def _parts(self) -> dict[str, Callable[[], Iterator[str]]]:
+        return {
+            "learner": self._learners_screens,
+            "given": self._given,
+            "few": self._few_signs,
+            "picks": self._picks,
+            "hands": self._hands,
+        }
 
     @property
     def all_signs(self) -> tuple[str, ...]:
@@ -252,6 +279,15 @@ class Walk:
         )
         yield self._to("stopped", message=message)
 
+    def _given(self) -> Iterator[str]:
+        yield self._to("hand_in")
+        self.press("other-folder")
+        yield "choose_file"
+        self.app.uncover()
+        write_work(WORK, folder / "work.setwork")
+        yield self._to("work_file", path=folder / "work.setwork")
+        yield self._to("work_file", "work_file-none", path=folder / "none.setwork")
+
     def _few_signs(self) -> Iterator[str]:
         self.practice._met = set(FEW)
         for name in ("today", "signs", "progress"):
@@ -296,7 +332,12 @@ class Walk:
 
 
 def main() -> None:
-    practice = StandIn(many=True)
+    scratch = folder / f"desk-{os.getpid()}"
+    scratch.mkdir()
+    log = open_log(scratch / "practice.sqlite")
+    fill(log, scratch, NOW)
+    practice = StandIn(many=True, work=WorkDone(WORK, 2, 4, 21.0), log=log)
+    practice.now = lambda: NOW  # type: ignore[method-assign]
     app = DrillApp(lambda: practice, lambda _preferred: open_player("silent"), folder)
     begin: list[Walk] = []
     Clock.schedule_once(lambda _dt: begin.append(Walk(app, practice)), 0.5)

@@ -12,6 +12,7 @@ from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
 from drillapp.decks.deck import Deck
 from drillapp.decks.folder import DeckFileError, copy_in
 from drillapp.decks.sharing import listing, share_deck
+from drillapp.records.set_work import ENDING as WORK
 from drillapp.screens.decks.sheet_sharing import share_sheet
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.widgets import row_list
@@ -98,6 +99,9 @@ class DeckFile(Screen):
         return ".pdf" if self.as_sheet else ".toml"
 
     def _open(self, path: Path) -> None:
+        if path.suffix == WORK:
+            self.app.go("work_file", path=path)
+            return
         try:
             deck, faults = copy_in(path, self.app.own_decks, self.app.practice.decks)
         except DeckFileError as error:
@@ -141,7 +145,7 @@ class DeckFile(Screen):
 
     def _show_folder(self, folder: Path) -> None:
         try:
-            found = listing(folder)
+            found = listing(folder, (WORK,) if self.deck is None else ())
         except DeckFileError as error:
             self.fault = fault_said(error)
             found = ()

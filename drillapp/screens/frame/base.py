@@ -13,6 +13,7 @@ from kivy.uix.boxlayout import BoxLayout
 from drillapp.screens.widgets import basic
 
 if TYPE_CHECKING:
+    from drillapp.desk.desk import TeachersDesk
     from drillapp.drills.tasks import Task
     from drillapp.practice.notice import Notice
     from drillapp.practice.practice import Practice
@@ -30,7 +31,8 @@ class App(Protocol):
 
     ``folder``: where the practice log is; ``own_decks``: the folder of the user's own decks; ``focus``:
     which control has the keyboard's focus; ``worker``: work away from the frame loop; ``tidy``: told of
-    each question, to keep memory flat.
+    each question, to keep memory flat; ``desk``: the teacher's, over the same log; ``invented``: whether
+    what is shown is.
     """
 
     practice: Practice
@@ -41,6 +43,8 @@ class App(Protocol):
     focus: Focus
     folder: Path
     own_decks: Path
+    desk: TeachersDesk
+    invented: bool
 
     def go(self, name: str, **given: Any) -> None:
         """Show a screen, handing it what it is to show."""

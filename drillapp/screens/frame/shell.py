@@ -13,6 +13,7 @@ from kivy.core.window import Window
 from kivy.properties import ListProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
+from drillapp.desk.desk import TeachersDesk
 from drillapp.files.resources import shipped
 from drillapp.practice.notice import Kind, Notice, with_notice, without_kind
 from drillapp.screens.frame.base import Screen, load_kv
@@ -110,6 +111,7 @@ class DrillApp(KivyApp):
         refused: tuple[type[Exception], ...] = (),
         load_decks: Callable[[], tuple[tuple[Deck, ...], tuple[Fault, ...]]] | None = None,
         trace: Path | None = None,
+        invented: bool = False,
     ) -> None:
         super().__init__()
         self.title = "drillapp"
@@ -119,6 +121,7 @@ class DrillApp(KivyApp):
         self._load_decks = load_decks
         self.own_decks = folder / "decks"
         self.folder = folder
+        self.invented = invented
         self.practice: Practice  # once it is open
         self._is_open = False
         self.worker = Worker(self._failed)
@@ -186,6 +189,7 @@ class DrillApp(KivyApp):
             self.go("stopped", message=fault_said(refusal))
             return
         self._is_open = True
+        self.desk = TeachersDesk(self.practice.log, self.folder, self.practice.now)
         self.practice.hears(self.speaker.notice is None)
         self.latencies = Latencies(self.practice, self.speaker)
         look.theme = self.practice.setting("theme")

@@ -142,6 +142,30 @@ def _finding(app: App) -> Screen:
     return FindingView(app)
 
 
+def _hand_in(app: App) -> Screen:
+    from drillapp.screens.learner.hand_in import HandInView
+
+    return HandInView(app)
+
+
+def _work_file(app: App) -> Screen:
+    from drillapp.screens.learner.work_file import WorkFile
+
+    return WorkFile(app)
+
+
+def _choose_file(app: App) -> Screen:
+    from drillapp.screens.files.choose_file import ChooseFile
+
+    return ChooseFile(app)
+
+
+def _choose_row(app: App) -> Screen:
+    from drillapp.screens.files.choose_row import ChooseRow
+
+    return ChooseRow(app)
+
+
 def _stopped(app: App) -> Screen:
     from drillapp.screens.frame.stopped import Stopped
 
@@ -171,5 +195,9 @@ SCREENS: Mapping[str, Callable[[App], Screen]] = {
     "play_along": _play_along,
     "summary": _summary,
     "finding": _finding,
+    "hand_in": _hand_in,
+    "work_file": _work_file,
+    "choose_file": _choose_file,
+    "choose_row": _choose_row,
     "stopped": _stopped,
 }

@@ -8,9 +8,13 @@ from typing import Any
 from kivy.properties import BooleanProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
+from drillapp.records.set_work import ENDING
 from drillapp.screens.frame.base import Screen, load_kv
+from drillapp.screens.widgets import head
 from drillapp.words.faults import fault_said
 from drillapp.words.language import _
+
+__all__ = ["LearnerRow", "Learners", "head"]
 
 
 class LearnerRow(BoxLayout):
@@ -85,6 +89,17 @@ class Learners(Screen):
     def _added(self, name: str) -> None:
         who = self.app.practice.who
         who.choose(who.add(name).id)
+
+    def open_work(self) -> None:
+        """Choose a file of set work."""
+        self.app.over(
+            "choose_file",
+            title=_("Open set work"),
+            about=_("The file that your teacher gave you; what it asks is shown before it holds."),
+            caption=_("Open"),
+            endings=(ENDING,),
+            then=lambda path: self.app.go("work_file", path=path),
+        )
 
     def place(self) -> None:
         """Ask the learner anew what is read already."""

@@ -22,6 +22,7 @@ from drillapp.words.checks import no_check
 from drillapp.words.faults import fault_said
 from drillapp.words.language import _
 from drillapp.words.plan import drill_heading, more_lines, why_there
+from drillapp.words.set_work import running
 from drillapp.words.signs import title
 from drillapp.words.standing import more_on_progress
 
@@ -45,6 +46,7 @@ class Today(Screen):
     who = StringProperty("")
     heading = StringProperty("")
     more = StringProperty("")
+    work = StringProperty("")
     more_readings = StringProperty("")
     unfinished = BooleanProperty(False)
     days = ListProperty([])
@@ -88,6 +90,7 @@ class Today(Screen):
             self.app.tell(notice)
         self.filled, self.unfinished = True, today.unfinished
         self.heading = drill_heading(today.questions, today.minutes, today.unfinished)
+        self.work = running(today.work) if today.work else ""
         shown, rest = weightiest(today.lines, MOST_LINES)
         self.more = more_lines(len(rest))
         for row, line in zip(self._lines, shown, strict=False):
@@ -145,7 +148,11 @@ class Today(Screen):
         return {"enter": self.start, "c": self.check, "p": lambda: self.app.go("play_along")}
 
     def traced(self) -> dict[str, object]:
-        return {"filled": self.filled, "readings": {row.feature: row.figure for row in self._rows}}
+        return {
+            "filled": self.filled,
+            "work": self.work,
+            "readings": {row.feature: row.figure for row in self._rows},
+        }
 
     def back(self) -> None:
         """There is nothing behind Today."""

@@ -1,0 +1,1 @@
+"""Choosing a file, a folder or a row."""
