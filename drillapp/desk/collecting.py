@@ -30,9 +30,12 @@ class FileLine:
     fault: LogError | None = None
 
 
+class Stopped(Exception):
+    """Raised by a progress function to stop collecting; what was collected stays, and so do its lines."""
+
+
 Progress = Callable[[int, int, float], None]
-"""Called with the number of the file (from 1), how many there are and its share done; raising stops the work:
-what was collected stays."""
+"""Called with the number of the file (from 1), how many there are and its share done; Stopped stops it."""
 
 
 def files_in(paths: Sequence[Path]) -> tuple[Path, ...]:
@@ -64,6 +67,8 @@ def collect_all(
         except (HandInError, LogError) as error:
             lines.append(FileLine(path, fault=error))
             continue
+        except Stopped:
+            break
         names = tuple(log.learners.get(one).name for one in done.learners)
         lines.append(FileLine(path, done, names))
     return tuple(lines)

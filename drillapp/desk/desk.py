@@ -7,7 +7,7 @@ once.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -61,6 +61,11 @@ class TeachersDesk:
         """Whether the desk may be shown: no PIN is set, or the right one was given."""
         return self.opened or not self.lock.is_set
 
+    def unlock(self, pin: str) -> None:
+        """Open the desk. Raises PinRefused."""
+        self.lock.open(pin, self.now())
+        self.opened = True
+
     @property
     def day(self) -> date:
         """Today, by this device's clock and zone."""
@@ -99,13 +104,24 @@ class TeachersDesk:
             made.take_in(self._counts_of(learner))
         return made
 
-    def table(self, in_class: str | None, since: date | None = None) -> DeskTable:
-        """What a class reads, from a day's week on."""
+    def table(
+        self, in_class: str | None, since: date | None = None, pages: Collection[str] | None = None
+    ) -> DeskTable:
+        """What a class reads, from a day's week on; ``pages``: only on patterns with these texts."""
         students = self.students(in_class)
         counted = {one.id: self.counts(one) for one in students}
-        table = class_table([ClassStudent(one.id, one.shown, counted[one.id]) for one in students], since)
+        looked_at = counted if pages is None else {one.id: self._counts_on(one, pages) for one in students}
+        table = class_table([ClassStudent(one.id, one.shown, looked_at[one.id]) for one in students], since)
         seen = {key: max(one.questions, default=None) for key, one in counted.items()}
         return DeskTable(students, table, seen, {one.id: self.work_of(one) for one in students})
+
+    def _counts_on(self, student: Student, pages: Collection[str]) -> Counts:
+        return count(
+            entry
+            for learner in student.learners
+            for entry in self.log.entries(learner)
+            if entry.pattern in pages
+        )
 
     def figures(self, student: Student, since: date | None = None) -> StudentFigures:
         """All of one student, from the log itself."""

@@ -144,8 +144,8 @@ def _rows(text: str) -> list[tuple[int, list[str]]]:
     except csv.Error as error:
         raise RollRefused(
             f"Line {reader.line_num}: {error}.",
-            code="roll-line",
-            places={"line": reader.line_num, "fault": f"{error}."},
+            code="roll-csv",
+            places={"line": reader.line_num, "fault": error},
         ) from error
 
 

@@ -117,6 +117,20 @@ FAULTS: dict[str, str] = {
     "set-work-unreadable": marked(
         "%(path)s: cannot be read as set work (%(reason)s). Ask for the file again."
     ),
+    # the desk
+    "pin-form": marked("A PIN is %(least)d to %(most)d figures."),
+    "pin-wait": marked("Too many wrong tries: wait %(seconds)d seconds."),
+    "pin-wrong": marked("That is not the PIN."),
+    "roll-unreadable": marked("%(path)s: cannot be read as a roll (%(reason)s)."),
+    "roll-file": marked("%(path)s: %(fault)s"),
+    "roll-no-text": marked("This is no text: it holds bytes that no name has."),
+    "roll-long": marked(
+        "The roll has %(lines)s lines; a class has at most %(most)d names. Give one class at a time."
+    ),
+    "roll-line": marked("Line %(line)d: %(fault)s"),
+    "roll-csv": marked("Line %(line)d: %(fault)s."),
+    "roll-empty": marked("There is no name in it. Write one name a line."),
+    "roll-names": marked("The roll has %(names)s names; a class has at most %(most)d."),
     "name-taken": marked("%(other)s already practises here. Choose another name, such as %(name)s 2."),
     "setting-unknown": marked("The setting %(setting)s is not known to this version; it is left alone."),
     "setting-default": marked("%(fault)s The default, %(default)s, is used."),

@@ -10,6 +10,7 @@ saved as a PNG in FOLDER; further words name the only parts to be walked: learne
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import sys
@@ -29,6 +30,7 @@ from drillapp.screens.frame.kivy_setup import prepare_kivy
 
 TEXTS = (1.0, 1.4, 2.0)
 FEW = ("beat", "skip")
+SCRATCH = f"desk-{os.getpid()}"
 NOW = datetime(2026, 9, 28, 12).timestamp()
 WORK = SetWork(
     "Tuesday group",
@@ -67,6 +69,12 @@ from drillapp.screens.look.look import look  # noqa: E402
 from drillapp.sound import open_player  # noqa: E402
 
 Box = tuple[float, float, float, float]
+
+
+def scratch_file(name: str, data: bytes) -> Path:
+    path = folder / SCRATCH / name
+    path.write_bytes(data)
+    return path
 
 
 def box_of(widget: Widget) -> Box:
@@ -174,6 +182,8 @@ class Walk:
     def _frame(self, _dt: float) -> None:
         self._frames += 1
         now = geometry(self.app.root)
+        if not self._name and self._frames < 6 and self.looked_at:
+            return
         if self._name and (self._frames < 4 or (now != self._last and self._frames < FRAMES)):
             self._last = now
             return
@@ -222,6 +232,7 @@ class Walk:
         return {
             "learner": self._learners_screens,
             "given": self._given,
+            "desk": self._desk,
             "few": self._few_signs,
             "picks": self._picks,
             "hands": self._hands,
@@ -288,6 +299,38 @@ class Walk:
         yield self._to("work_file", path=folder / "work.setwork")
         yield self._to("work_file", "work_file-none", path=folder / "none.setwork")
 
+    def _desk(self) -> Iterator[str]:
+        desk, (made,) = self.app.desk, self.practice.log.classes.all()
+        yield self._to("desk")
+        yield self._to("desk_lock", "desk_lock-new", changing=True)
+        desk.lock.set("1234", bytes(16))
+        for _number in range(4):
+            with contextlib.suppress(ValueError):
+                desk.lock.open("0", desk.now())
+        yield self._to("desk_lock")
+        desk.lock.take_off()
+        self.app.go("desk_roll")
+        self.app.root.screen.ids.roll.text = "Surname;First name\nNilsson;Carla\nTamm;Carla\nNilsson;Carla"
+        yield "desk_roll"
+        bad = scratch_file("cut-off.handin", b"no hand-in at all")
+        self.app.go("desk_collect", paths=[bad, *sorted((folder / SCRATCH).glob("*.handin"))])
+        yield from self._until(lambda: not self.app.root.screen.working, "desk_collect")
+        self.app.go("desk_class", in_class=made.id)
+        yield from self._until(lambda: not self.app.root.screen.working, "desk_class")
+        self.press("head-tie")
+        yield "desk_class-tie"
+        self.press("deck")
+        yield "choose_row"
+        self.app.uncover()
+
+    def _until(self, holds: Callable[[], bool], name: str) -> Iterator[str]:
+        """Wait for work in the background, then look."""
+        for _ in range(200):
+            if holds():
+                break
+            yield ""
+        yield name
+
     def _few_signs(self) -> Iterator[str]:
         self.practice._met = set(FEW)
         for name in ("today", "signs", "progress"):
@@ -332,7 +375,7 @@ class Walk:
 
 
 def main() -> None:
-    scratch = folder / f"desk-{os.getpid()}"
+    scratch = folder / SCRATCH
     scratch.mkdir()
     log = open_log(scratch / "practice.sqlite")
     fill(log, scratch, NOW)

@@ -9,18 +9,18 @@ from pathlib import Path
 
 import pytest
 
-from drillapp import records
+from drillapp import desk, records
 from drillapp.records import data_folder, open_log
 from drillapp.records.errors import FolderError, LogError, Remark
 from drillapp.words.faults import COUNTED, FAULTS, fault_said
 
-ROOM = Path(records.__file__).parent
+ROOMS = (Path(records.__file__).parent, Path(desk.__file__).parent)
 CHOSEN_THERE = {"folder-asked-for", "folder-in-variable", "folder-of-user"}  # a code that is worked out
 
 
 def coded() -> Iterator[tuple[str, ast.Call]]:
-    """Every call in the room that makes a fault with a code."""
-    for path in sorted(ROOM.glob("*.py")):
+    """Every call in the rooms that makes a fault with a code."""
+    for path in sorted(path for room in ROOMS for path in room.glob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call):
                 for keyword in node.keywords:

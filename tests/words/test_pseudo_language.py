@@ -5,7 +5,7 @@ from __future__ import annotations
 import inspect
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 from importlib import import_module
 from pathlib import Path
@@ -14,7 +14,12 @@ from pkgutil import iter_modules
 import pytest
 
 from drillapp import words
+from drillapp.desk.class_table import MisreadByMost
 from drillapp.desk.collecting import FileLine
+from drillapp.desk.counts import Share
+from drillapp.desk.desk import ClassLine
+from drillapp.desk.roll import Roll
+from drillapp.desk.student import ReadAs, SignFigures, Strummed, student_figures
 from drillapp.drills import Explanation, Finding, SlotResult, StrumResult, Told, WrittenSlot
 from drillapp.drills.dictation import WRITTEN_VERDICTS
 from drillapp.drills.kinds import KINDS
@@ -26,8 +31,10 @@ from drillapp.music import parse
 from drillapp.practice.plan import PlanLine
 from drillapp.practice.sitting import SummaryLine
 from drillapp.practice.standing import Confusion
-from drillapp.records import Collected, HandIn, HandInError
+from drillapp.records import Collected, Entry, HandIn, HandInError, SchoolClass, SetWork
+from drillapp.records.entries import SignEntry
 from drillapp.records.errors import Remark
+from drillapp.records.work_rows import WorkDone
 from drillapp.sound import Calibration
 from drillapp.words import (
     after,
@@ -36,7 +43,9 @@ from drillapp.words import (
     checks,
     decks,
     desk,
+    desk_screens,
     faults,
+    files,
     first,
     keys,
     latency,
@@ -45,10 +54,12 @@ from drillapp.words import (
     plan,
     play,
     recovery,
+    set_work,
     settings,
     signs,
     slots,
     standing,
+    students,
     window,
 )
 
@@ -73,6 +84,17 @@ MOVED = SummaryLine("tie", 3, HALF, MOST)
 LINE = PlanLine("tie", "repair", 3, Reason("repair", "tie", HALF))
 FOLDER = Path("/tmp")
 REFUSED = HandInError("", code="hand-in-no-file", places={"path": "a"})
+MOST_MISREAD = MisreadByMost("tie", 7, 9, "tied on", "struck", 418, 4)
+WORK = SetWork("Ida", 0.0, DAY, 10, ("house", "yard"), ("tie",), ("staff",), 0.8)
+DONE = WorkDone(WORK, 1, 1, 9.0), WorkDone(WORK, 2, 4, 21.0)
+CLASS = SchoolClass("c", "[Tuesday]", 0.0)
+SHARES = Share(9, 5, 0.4, 0.5, 0.6), Share(0, 0, 0.0, 0.5, 1.0)
+SIGN = SignFigures("tie", SHARES[0], *SHARES, (), True, 20)
+READ = Entry(
+    0.0, 0, "D- DU", 90.0, ("staff",), True, True, 8.0, ("tie",), (SignEntry(("tie",), "a", "b", True, 0.0),)
+)
+ONE, TWO = (replace(student_figures([READ] * count), signs=(SIGN,)) for count in (1, 2))
+NOBODY = student_figures([])
 OLD = {"oldest": "2.0", "reason": ""}
 SCREEN = {"display": ":0", "libraries": "libGL.so.1", "packages": "libgl1", "oldest": "2.0", "reason": "GLX"}
 
@@ -133,6 +155,60 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
     desk.collecting: [(1, 30)],
     desk.holds: [("Ida", 0, None, None), ("Ida", 1, DAY, DAY), ("Ida", 2, DAY, DAY)],
     desk.handed_in: [(HandIn(FOLDER / "a", 1, 1, ""),), (HandIn(FOLDER / "a", 1, 2, ""),)],
+    desk_screens.what_a_pin_does: [()],
+    desk_screens.forgotten: [(FOLDER,)],
+    desk_screens.wait: [(1.0,), (9.0,)],
+    desk_screens.taken_off: [()],
+    desk_screens.pins_differ: [()],
+    desk_screens.class_name: [(ClassLine(None, 1, 0),), (ClassLine(CLASS, 1, 0),)],
+    desk_screens.class_note: [(ClassLine(None, 1, 0),), (ClassLine(None, 2, 0),)],
+    desk_screens.roll_read: [(Roll(("Ida",)),), (Roll(("Ida", "Zoë"), ("Ida",)),)],
+    desk_screens.file_note: [
+        (FileLine(FOLDER, Collected(1, 2, ())),),
+        (FileLine(FOLDER, Collected(2, 2, ())),),
+        (FileLine(FOLDER, fault=REFUSED),),
+    ],
+    desk_screens.watching: [(None,), (FOLDER,)],
+    desk_screens.stopped: [(1,), (2,)],
+    desk_screens.no_class: [()],
+    desk_screens.more_names: [("Tuesday",)],
+    desk_screens.no_class_name: [()],
+    desk_screens.every_deck: [()],
+    desk_screens.beside: [("[a]", "[b]")],
+    files.is_there: [(FOLDER / "a",)],
+    files.not_there: [(FOLDER / "a",)],
+    files.not_listed: [(FOLDER, "no")],
+    files.no_day: [("x",)],
+    set_work.terms: [(WORK, {"house": "House"}), (WORK, {})],
+    set_work.layers: [(("staff",),)],
+    set_work.running: [(one,) for one in DONE],
+    set_work.days: [(one,) for one in DONE],
+    students.by_most: [((),), ((MOST_MISREAD,),), ((replace(MOST_MISREAD, read=None),),)],
+    students.evidence: [(MOST_MISREAD,), (replace(MOST_MISREAD, weeks=1),)],
+    students.others_by_most: [((MOST_MISREAD, MOST_MISREAD),)],
+    students.seen: [
+        (None, DAY),
+        (DAY, DAY),
+        (DAY - timedelta(1), DAY),
+        (DAY - timedelta(99), DAY),
+        (DAY - timedelta(3), DAY),
+    ],
+    students.work: [(None, False), (DONE[0], True)],
+    students.minutes: [(9.0,)],
+    students.legend: [(0,), (1,), (2,)],
+    students.order_name: [(order,) for order in students.ORDERS],
+    students.period: [(None,), (1,), (4,)],
+    students.heading: [(NOBODY,), (ONE,), (TWO,)],
+    students.diagnosis: [
+        (NOBODY, 0.05),
+        (ONE, 0.05),
+        (replace(ONE, diagnosis=replace(ONE.diagnosis, weak=("tie",)), signs=()), 0.05),
+    ],
+    students.sign_note: [(SIGN,), (replace(SIGN, weak=False),), (replace(SIGN, all=SHARES[1]),)],
+    students.first_and_met: [(SIGN,)],
+    students.read_as: [(ReadAs("tie", "tied on", "struck", 7, 24),)],
+    students.timing: [(None,)] + [(Strummed(n, lead, 0.02, 0, 0),) for n in (1, 2) for lead in (0.01, -0.01)],
+    students.misread: [(3, 5)],
     faults.fault_said: [(Remark("", code="journal-rescued", places={"count": n}),) for n in (1, 2)],
     faults.went_wrong: [("a fault", "a.log")],
     keys.refused: [("unusable", ""), ("taken", "f", "down")] + [("spoken for", key) for key in keys.SPOKEN],

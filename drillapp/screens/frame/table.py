@@ -166,6 +166,36 @@ def _choose_row(app: App) -> Screen:
     return ChooseRow(app)
 
 
+def _desk(app: App) -> Screen:
+    from drillapp.screens.desk.desk import Desk
+
+    return Desk(app)
+
+
+def _desk_lock(app: App) -> Screen:
+    from drillapp.screens.desk.desk_lock import DeskLock
+
+    return DeskLock(app)
+
+
+def _desk_roll(app: App) -> Screen:
+    from drillapp.screens.desk.desk_roll import DeskRoll
+
+    return DeskRoll(app)
+
+
+def _desk_collect(app: App) -> Screen:
+    from drillapp.screens.desk.desk_collect import DeskCollect
+
+    return DeskCollect(app)
+
+
+def _desk_class(app: App) -> Screen:
+    from drillapp.screens.desk.desk_class import DeskClass
+
+    return DeskClass(app)
+
+
 def _stopped(app: App) -> Screen:
     from drillapp.screens.frame.stopped import Stopped
 
@@ -199,5 +229,10 @@ SCREENS: Mapping[str, Callable[[App], Screen]] = {
     "work_file": _work_file,
     "choose_file": _choose_file,
     "choose_row": _choose_row,
+    "desk": _desk,
+    "desk_lock": _desk_lock,
+    "desk_roll": _desk_roll,
+    "desk_collect": _desk_collect,
+    "desk_class": _desk_class,
     "stopped": _stopped,
 }

@@ -11,6 +11,7 @@ from kivy.uix.boxlayout import BoxLayout
 from drillapp.records.set_work import ENDING
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.widgets import head
+from drillapp.words.desk_screens import taken_off
 from drillapp.words.faults import fault_said
 from drillapp.words.language import _
 
@@ -100,6 +101,15 @@ class Learners(Screen):
             endings=(ENDING,),
             then=lambda path: self.app.go("work_file", path=path),
         )
+
+    def open_desk(self) -> None:
+        """The teacher's desk, by its lock where it has one."""
+        desk = self.app.desk
+        done = taken_off() if desk.lock.recover() else ""
+        if desk.open:
+            self.app.go("desk", done=done)
+        else:
+            self.app.go("desk_lock")
 
     def place(self) -> None:
         """Ask the learner anew what is read already."""
