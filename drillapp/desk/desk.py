@@ -141,6 +141,13 @@ class TeachersDesk:
         until = self.day + timedelta(days=USUAL_DAYS)
         return SetWork(name, self.now(), until, USUAL_MINUTES, signs=tuple(signs[:MOST_SET]))
 
+    def signs_for(self, figures: StudentFigures) -> tuple[str, ...]:
+        """The signs that a student should practise: the weak ones, then those that may be, lowest first."""
+        maybe = sorted(
+            (one for one in figures.signs if one.missing and not one.weak), key=lambda one: one.all.middle
+        )
+        return (*figures.weak, *(one.feature for one in maybe))
+
     def give(self, work: SetWork, whose: str) -> None:
         """Set work for the class or the student with this id; a learner on this device has it at once."""
         self.log.set_work.give(work, (whose,))

@@ -50,5 +50,11 @@ class WhoPractises:
             here = self.all()
             self.choose(here[0].id if here else self.add(FIRST_LEARNER).id)
 
+    def look_again(self) -> None:
+        """After learners were deleted: somebody else practises where it was the current one."""
+        here = self.all()
+        if all(one.id != self.current.id for one in here):
+            self.choose(here[0].id if here else self.add(FIRST_LEARNER).id)
+
     def restore(self, learner: str) -> None:
         self._learners.restore(learner)

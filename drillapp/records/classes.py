@@ -165,6 +165,11 @@ class Classes:
         """Let a student that was joined to another stand alone again."""
         self._set("students", "joined", None, key)
 
+    def joined_to(self, key: str) -> tuple[tuple[str, str], ...]:
+        """The ids and names of the students that were joined to one."""
+        rows = self._store.rows("SELECT id, name FROM students WHERE joined = ? ORDER BY name, id", (key,))
+        return tuple((str(one), str(name)) for one, name in rows)
+
     def remove_student(self, key: str) -> None:
         """Take a student off the list, with those joined to them; their records are no part of it."""
         with self._store.writing() as connection:

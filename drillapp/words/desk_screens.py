@@ -114,3 +114,15 @@ def every_deck() -> str:
 def beside(one: str, other: str) -> str:
     """Two remarks in one line."""
     return _("%(one)s · %(other)s") % {"one": one, "other": other}
+
+
+def kept() -> str:
+    """Said once a change is kept."""
+    return _("Kept.")
+
+
+def archived(name: str, gone: bool) -> str:
+    """Said once a student is put aside, or brought back."""
+    if gone:
+        return _("%(name)s is put aside; every answer is kept.") % {"name": name}
+    return _("%(name)s is back.") % {"name": name}

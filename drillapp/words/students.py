@@ -221,3 +221,46 @@ def _share(count: int, middle: float) -> str:
         "ten": round(10 * middle),
         "count": count,
     }
+
+
+def ask_delete(name: str, answers: int) -> str:
+    """What stands over the buttons before a student is deleted."""
+    return ngettext(
+        "Delete %(name)s with %(count)s answer for good? What comes of the same record later is left "
+        "out too. An export first keeps a copy as a file.",
+        "Delete %(name)s with %(count)s answers for good? What comes of the same record later is left out "
+        "too. An export first keeps a copy as a file.",
+        answers,
+    ) % {"name": name, "count": f"{answers:,}"}
+
+
+def deleted(name: str, answers: int) -> str:
+    """Said once a student is deleted."""
+    return ngettext(
+        "%(name)s is deleted, with %(count)s answer.",
+        "%(name)s is deleted, with %(count)s answers.",
+        answers,
+    ) % {"name": name, "count": f"{answers:,}"}
+
+
+def one_now(name: str, other: str) -> str:
+    """Said once two students are joined."""
+    return _("What %(other)s has done counts for %(name)s now. Part them again to undo it.") % {
+        "name": name,
+        "other": other,
+    }
+
+
+def parted(other: str) -> str:
+    """Said once two students stand apart again."""
+    return _("%(other)s stands alone again.") % {"other": other}
+
+
+def record_note(records: int, last: date | None) -> str:
+    """From how many devices a student's answers are, and the day of the last."""
+    if not records or last is None:
+        return ""
+    return ngettext("%(count)d device, last %(day)s", "%(count)d devices, last %(day)s", records) % {
+        "count": records,
+        "day": long_day(last),
+    }

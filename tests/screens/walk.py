@@ -322,6 +322,13 @@ class Walk:
         self.press("deck")
         yield "choose_row"
         self.app.uncover()
+        self.press("student-0")
+        yield from self._until(lambda: not self.app.root.screen.working, "desk_student")
+        self.press("section-pages")
+        yield "desk_student-pages"
+        self.press("section-record")
+        self.press("delete")
+        yield "desk_student-record"
 
     def _until(self, holds: Callable[[], bool], name: str) -> Iterator[str]:
         """Wait for work in the background, then look."""

@@ -34,14 +34,14 @@ class ChooseFile(Screen):
         caption: str = "",
         folder: Path | None = None,
         endings: Sequence[str] = (),
-        name: str | None = None,
+        file_name: str | None = None,
         folders: bool = False,
         then: Callable[[Path], None] = lambda path: None,
         **_given: Any,
     ) -> None:
-        """``name``: of the file to be written, None where one that is there is chosen."""
+        """``file_name``: of the file to be written, None where one that is there is chosen."""
         self.title, self.about, self.caption, self.folders = title, about, caption, folders
-        self._endings, self._name, self._then = tuple(endings), name, then
+        self._endings, self._name, self._then = tuple(endings), file_name, then
         self.fault = ""
         self.show_folder(folder or usual_folder())
 

@@ -196,6 +196,12 @@ def _desk_class(app: App) -> Screen:
     return DeskClass(app)
 
 
+def _desk_student(app: App) -> Screen:
+    from drillapp.screens.desk.desk_student import DeskStudent
+
+    return DeskStudent(app)
+
+
 def _stopped(app: App) -> Screen:
     from drillapp.screens.frame.stopped import Stopped
 
@@ -234,5 +240,6 @@ SCREENS: Mapping[str, Callable[[App], Screen]] = {
     "desk_roll": _desk_roll,
     "desk_collect": _desk_collect,
     "desk_class": _desk_class,
+    "desk_student": _desk_student,
     "stopped": _stopped,
 }
