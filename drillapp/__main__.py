@@ -44,6 +44,9 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"drillapp {__version__}")
     parser.add_argument("--data", type=Path, metavar="FOLDER", help="keep the practice log here")
     parser.add_argument("--decks", type=Path, metavar="FOLDER", help="read decks from here as well")
+    parser.add_argument(
+        "--demo", action="store_true", help="open a scratch copy with an invented class; nothing is kept"
+    )
     parser.set_defaults(run=_open_app)
     verbs = parser.add_subparsers(title="verbs", metavar="VERB")
     for verb in VERBS:
@@ -65,7 +68,7 @@ def _open_app(options: argparse.Namespace) -> int:
 
     decks = (options.decks,) if options.decks else None
     try:
-        chosen = Options.from_environment(os.environ, data=options.data, decks=decks)
+        chosen = Options.from_environment(os.environ, data=options.data, decks=decks, demo=options.demo)
     except ValueError as error:
         print(f"drillapp: {error}", file=sys.stderr)
         return 2

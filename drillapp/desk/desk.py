@@ -152,6 +152,13 @@ class TeachersDesk:
         """Set work for the class or the student with this id; a learner on this device has it at once."""
         self.log.set_work.give(work, (whose,))
 
+    def reach(self, whose: str) -> tuple[int, int]:
+        """How many of a class, or one student, practise here, and how many elsewhere."""
+        local = {one.id for one in self.log.learners.all() if one.here}
+        chosen = [one for one in self.log.classes.students() if whose in (one.in_class, one.id)]
+        here = sum(bool(local & set(one.learners)) for one in chosen)
+        return here, len(chosen) - here
+
     def delete(self, student: Student) -> int:
         """Delete a student with all records; gives how many answers went."""
         gone = self.log.delete(student.learners, self.now())

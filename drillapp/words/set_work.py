@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 
 from drillapp.records import SetWork
 from drillapp.records.work_rows import WorkDone
@@ -60,3 +61,45 @@ def days(done: WorkDone) -> str:
         "done": done.days,
         "of": done.of,
     }
+
+
+def for_whom(name: str) -> str:
+    """What stands over the work that is being set."""
+    return _("Set work for %(name)s") % {"name": name}
+
+
+def minutes_a_day(count: int | None) -> str:
+    """Minutes a day, or each learner's own."""
+    if count is None:
+        return _("as each has it")
+    return ngettext("%(count)d minute", "%(count)d minutes", count) % {"count": count}
+
+
+def pace_set(share: float | None) -> str:
+    """The tempo against what is written, or each learner's own."""
+    if share is None:
+        return _("as each has it")
+    return _("%(share)d in 100") % {"share": round(100 * share)}
+
+
+def until(day: date) -> str:
+    """The last day."""
+    return long_day(day)
+
+
+def given(work: SetWork, here: int, elsewhere: int) -> str:
+    """Said once work is set: who has it at once, and who needs the file."""
+    said = _("Set until %(day)s.") % {"day": long_day(work.until)}
+    if here:
+        at_once = ngettext(
+            "%(count)d student practises here and has it at once.",
+            "%(count)d students practise here and have it at once.",
+            here,
+        ) % {"count": here}
+        said = _("%(said)s %(more)s") % {"said": said, "more": at_once}
+    if elsewhere:
+        by_file = ngettext(
+            "%(count)d student needs the file.", "%(count)d students need the file.", elsewhere
+        ) % {"count": elsewhere}
+        said = _("%(said)s %(more)s") % {"said": said, "more": by_file}
+    return said

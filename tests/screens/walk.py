@@ -329,6 +329,11 @@ class Walk:
         self.press("section-record")
         self.press("delete")
         yield "desk_student-record"
+        self.app.go("desk_class", in_class=made.id)
+        yield from self._until(lambda: not self.app.root.screen.working, "desk_class-again")
+        self.press("set-work")
+        self.press("give-work")
+        yield "desk_work"
 
     def _until(self, holds: Callable[[], bool], name: str) -> Iterator[str]:
         """Wait for work in the background, then look."""

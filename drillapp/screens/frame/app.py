@@ -41,10 +41,19 @@ def run(options: Options | None = None) -> int:
     def make() -> Practice:
         from drillapp.practice.opening import open_practice
 
-        return open_practice(data_folder(options.data), decks, time.time, options.seed, __version__)
+        practice = open_practice(data_folder(data), decks, time.time, options.seed, __version__)
+        if options.demo:
+            from drillapp.desk.invented import fill
 
+            fill(practice.log, folder, time.time())
+            practice.change("cautions_read", True)
+            practice.begin("beat", "offbeat", "skip")
+        return practice
+
+    scratch = tempfile.TemporaryDirectory(prefix="drillapp-demo-") if options.demo else None
+    data = Path(scratch.name) if scratch else options.data
     try:
-        folder = data_folder(options.data)
+        folder = data_folder(data)
     except FolderError:
         # The app says so in its window; what Kivy itself must write goes to a folder of the system's.
         folder = Path(tempfile.mkdtemp(prefix="drillapp-"))
@@ -57,5 +66,7 @@ def run(options: Options | None = None) -> int:
     from drillapp.sound import open_player
 
     log_to(folder)
-    DrillApp(make, open_player, folder, (LogError,), decks, options.trace).run()
+    DrillApp(make, open_player, folder, (LogError,), decks, options.trace, options.demo).run()
+    if scratch:
+        scratch.cleanup()
     return 0

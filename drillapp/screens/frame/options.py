@@ -13,6 +13,8 @@ from typing import Any
 class Options:
     """Where the data and the decks are; for tests also a seed, a window's size and a trace file.
 
+    ``demo``: a scratch copy with an invented class, in the place of all data.
+
     None stands for the usual: the platform's user folder, the shipped decks, a seed from the clock,
     1280 x 800 pixels, no trace.
     """
@@ -22,6 +24,7 @@ class Options:
     seed: int | None = None
     window: tuple[int, int] | None = None
     trace: Path | None = None
+    demo: bool = False
 
     @classmethod
     def from_environment(cls, environ: Mapping[str, str], **given: Any) -> Options:

@@ -47,6 +47,10 @@ class NoticeBar(BoxLayout):
     def on_close(self) -> None: ...
 
 
+class InventedBar(BoxLayout):
+    """Says on every screen that all of it is invented."""
+
+
 class TabBar(BoxLayout):
     """The bar of screens; ``on_choose`` gives the name of the one that was pressed."""
 
@@ -66,8 +70,10 @@ class Shell(BoxLayout):
     screen = ObjectProperty(None, allownone=True)
     notices = ListProperty([])
 
-    def __init__(self, go: Callable[[str], None]) -> None:
+    def __init__(self, go: Callable[[str], None], invented: bool = False) -> None:
         super().__init__()
+        if invented:
+            self.add_widget(InventedBar(), len(self.children))
         self._notice_bar, self._tab_bar = NoticeBar(), TabBar()
         self._notice_bar.bind(on_close=lambda bar: self.put_away(bar.notice))
         self._tab_bar.bind(on_choose=lambda _bar, name: go(name))
@@ -133,7 +139,7 @@ class DrillApp(KivyApp):
 
     def build(self) -> Shell:
         register_fonts()
-        self.root = Shell(self.go)
+        self.root = Shell(self.go, self.invented)
         self.focus = Focus(lambda: self.root)
         self.keys = Keys(self.focus, lambda: self.root.screen, lambda: self.root.walk())
         keep_going(self.tell)

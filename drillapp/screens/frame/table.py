@@ -202,6 +202,12 @@ def _desk_student(app: App) -> Screen:
     return DeskStudent(app)
 
 
+def _desk_work(app: App) -> Screen:
+    from drillapp.screens.desk.desk_work import DeskWork
+
+    return DeskWork(app)
+
+
 def _stopped(app: App) -> Screen:
     from drillapp.screens.frame.stopped import Stopped
 
@@ -241,5 +247,6 @@ SCREENS: Mapping[str, Callable[[App], Screen]] = {
     "desk_collect": _desk_collect,
     "desk_class": _desk_class,
     "desk_student": _desk_student,
+    "desk_work": _desk_work,
     "stopped": _stopped,
 }
