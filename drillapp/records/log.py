@@ -20,6 +20,7 @@ from .answer import TAKEN_BACK, Answer, Observation, from_checked, taking_back
 from .classes import Classes
 from .deleting import delete_rows, new_device
 from .desk_notes import DeskNotes
+from .desk_rows import DeskRows
 from .entries import Entry, entry_of, observations_of
 from .errors import HandInError, LogError, Remark
 from .handin import HandedIn, HandIn, Progress, write_hand_in
@@ -83,6 +84,7 @@ class PracticeLog:
         self.classes = Classes(store)
         self.set_work = WorkRows(store)
         self.desk = DeskNotes(store)
+        self.desk_rows = DeskRows(store)
         self.tallies = Tallies(store)
         self._notices = notices
         self._unreadable: set[str] = set()

@@ -118,6 +118,12 @@ FAULTS: dict[str, str] = {
         "%(path)s: cannot be read as set work (%(reason)s). Ask for the file again."
     ),
     # the desk
+    "backup-not-written": marked(
+        "%(path)s: the backup cannot be written (%(reason)s). Choose a folder that can be written to."
+    ),
+    "backup-unusable": marked(
+        "%(path)s: is no backup of a desk that can be used (%(reason)s). Choose another file."
+    ),
     "pin-form": marked("A PIN is %(least)d to %(most)d figures."),
     "pin-wait": marked("Too many wrong tries: wait %(seconds)d seconds."),
     "pin-wrong": marked("That is not the PIN."),
