@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from drillapp.desk.collecting import FileLine
@@ -126,3 +127,36 @@ def archived(name: str, gone: bool) -> str:
     if gone:
         return _("%(name)s is put aside; every answer is kept.") % {"name": name}
     return _("%(name)s is back.") % {"name": name}
+
+
+def years(count: int) -> str:
+    """A time in years."""
+    return ngettext("%(count)d year", "%(count)d years", count) % {"count": count}
+
+
+def old_records(names: Sequence[str]) -> str:
+    """Whose last answer is long ago."""
+    if not names:
+        return _("There is none.")
+    return _("%(names)s.") % {"names": ", ".join(names)}
+
+
+def old_deleted(count: int) -> str:
+    """Said once the records of long ago are deleted."""
+    return ngettext("%(count)d student is deleted.", "%(count)d students are deleted.", count) % {
+        "count": count
+    }
+
+
+def backed_up(path: Path, records: int) -> str:
+    """Said once the desk is in a file."""
+    return ngettext(
+        "%(file)s is in %(folder)s: %(count)d record.",
+        "%(file)s is in %(folder)s: %(count)d records.",
+        records,
+    ) % {"file": path.name, "folder": path.parent, "count": records}
+
+
+def given_up() -> str:
+    """Said where a backup or a restoring was stopped."""
+    return _("Stopped.")

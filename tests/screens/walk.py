@@ -334,6 +334,7 @@ class Walk:
         self.press("set-work")
         self.press("give-work")
         yield "desk_work"
+        yield self._to("desk_keep")
 
     def _until(self, holds: Callable[[], bool], name: str) -> Iterator[str]:
         """Wait for work in the background, then look."""

@@ -208,6 +208,12 @@ def _desk_work(app: App) -> Screen:
     return DeskWork(app)
 
 
+def _desk_keep(app: App) -> Screen:
+    from drillapp.screens.desk.desk_keep import DeskKeep
+
+    return DeskKeep(app)
+
+
 def _stopped(app: App) -> Screen:
     from drillapp.screens.frame.stopped import Stopped
 
@@ -248,5 +254,6 @@ SCREENS: Mapping[str, Callable[[App], Screen]] = {
     "desk_class": _desk_class,
     "desk_student": _desk_student,
     "desk_work": _desk_work,
+    "desk_keep": _desk_keep,
     "stopped": _stopped,
 }
