@@ -5,13 +5,15 @@ The number of taps is the issue's own goal. The planted sign stands at the head 
 
 from __future__ import annotations
 
+import sys
 import time
 from pathlib import Path
 
 import pytest
 from window import AppWindow, XServer
 
-from drillapp.desk.invented import write_class
+from drillapp.desk.invented import PLANTED, write_class
+from drillapp.desk.lock import RECOVERY, Lock
 from drillapp.practice.opening import LOG_FILE
 from drillapp.records import open_log
 from drillapp.records.set_work import open_work
@@ -113,3 +115,41 @@ def test_thirty_files_are_collected_the_class_is_read_and_work_is_set(
         assert [one.id for one in log.set_work.of([made.id])] == [work.id]
         assert all(len(one.learners) == 1 for one in log.classes.students(made.id))
         assert [one.name for one in log.learners.all() if one.here] == ["Teacher"]
+
+
+def test_an_invented_class_says_so_and_leaves_the_own_data_alone(
+    portrait: XServer, school: Path, tmp_path: Path
+) -> None:
+    with open_log(school / LOG_FILE) as log:
+        before = log.count(), len(log.learners.all())
+    command = [sys.executable, "-m", "drillapp", "--data", str(school), "--demo"]
+    with AppWindow(portrait, school, command=command) as app:
+        to_desk(Taps(app))
+        app.click("class-0")
+        seen = app.until(lambda seen: seen.get("students") and not seen["working"], "the class counted")
+        assert seen["students"] == sorted(PLANTED)
+        assert seen["sentence"].startswith("Ties are misread by most")
+    with open_log(school / LOG_FILE) as log:
+        assert (log.count(), len(log.learners.all())) == before
+        assert not log.classes.all()
+
+
+def test_a_wrong_pin_does_not_open_the_desk_and_the_owner_does(landscape: XServer, school: Path) -> None:
+    with open_log(school / LOG_FILE) as log:
+        Lock(log, school).set("4711", bytes(16))
+    with AppWindow(landscape, school) as app:
+        app.wait(screen="today")
+        app.click("tab-learners")
+        app.click("desk")
+        app.wait(screen="desk_lock")
+        for _ in range(3):
+            app.press("0")
+            app.wait(figures=1)
+            app.press("Return")
+            app.wait(figures=0, fault="That is not the PIN.")
+        app.until(lambda seen: seen["waiting"].startswith("The next try in"), "the wait said")
+        app.click("leave")
+        app.wait(screen="learners")
+        (school / RECOVERY).touch()
+        app.click("desk")
+        assert "taken the lock off" in app.wait(screen="desk")["done"]
