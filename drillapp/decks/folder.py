@@ -16,7 +16,7 @@ from drillapp.decks.deck import Deck
 from drillapp.decks.faults import Fault
 from drillapp.decks.load import SUFFIX, load_deck
 from drillapp.decks.read import read_deck
-from drillapp.files.writing import write_whole
+from drillapp.files.writing import make_private_folder, write_whole
 from drillapp.music.errors import CodedError
 
 DRAFTS = ".drafts"
@@ -68,7 +68,7 @@ def save_deck(deck: Deck, path: Path) -> Deck:
         message = "\n".join(fault.message for fault in faults)
         raise DeckFileError(message, code="deck-faults", places={"faults": faults})
     with in_plain_words(path, "written"):
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_private_folder(path.parent)
         write_whole(path, text.encode())
     return read
 
@@ -90,7 +90,7 @@ def put_back(removed: Removed) -> None:
             places={"file": removed.path},
         )
     with in_plain_words(removed.path, "written"):
-        removed.path.parent.mkdir(parents=True, exist_ok=True)
+        make_private_folder(removed.path.parent)
         write_whole(removed.path, removed.data)
 
 
@@ -113,7 +113,7 @@ def copy_in(source: Path, folder: Path, beside: Iterable[Deck] = ()) -> tuple[De
     if path.exists() or source.name.removesuffix(SUFFIX).casefold() in names:
         path = new_path(folder, f"{deck.title} 2")
     with in_plain_words(path, "written"):
-        folder.mkdir(parents=True, exist_ok=True)
+        make_private_folder(folder)
         write_whole(path, source.read_bytes())
     return load_deck(path)
 
@@ -124,7 +124,7 @@ def save_draft(deck: Deck, folder: Path) -> None:
 
     path = draft_path(deck.name, folder)
     with in_plain_words(path, "written"):
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_private_folder(path.parent)
         write_whole(path, write_deck(deck).encode())
 
 

@@ -14,24 +14,25 @@ _PART = re.compile(r"\.(?P<start>.*)\.(?P<pid>[0-9]{1,10})-[0-9]+\.part", re.DOT
 _OLD = 86_400.0
 
 
-def write_whole(path: Path, data: bytes) -> None:
+def write_whole(path: Path, data: bytes, private: bool = False) -> None:
     """Write a file beside its place, then move it there: a reader sees the old one or the new one whole.
 
     Raises OSError where the place cannot be written; what was there stays, and nothing else is left.
     """
-    with written_whole(path) as file:
+    with written_whole(path, private) as file:
         file.write(data)
 
 
 @contextlib.contextmanager
-def written_whole(path: Path) -> Iterator[BinaryIO]:
+def written_whole(path: Path, private: bool = False) -> Iterator[BinaryIO]:
     """A file to write to, which takes its place once the block has ended; after any error nothing is left.
 
-    What a process that was killed has left half written for the same place is cleared first. Raises OSError.
+    ``private``: only its user may read it, whoever could read what was there before. What a process that was
+    killed has left half written for the same place is cleared first. Raises OSError.
     """
     if path.is_dir():
         raise IsADirectoryError(21, "this is a folder", str(path))
-    mode = path.stat().st_mode & 0o777 if path.exists() else _new_file_mode()
+    mode = 0o600 if private else path.stat().st_mode & 0o777 if path.exists() else _new_file_mode()
     clear_parts(path)
     part, file = _new_part(path)
     try:
@@ -56,6 +57,16 @@ def make_private(path: Path) -> None:
         if os.name == "posix" and path.stat().st_mode & 0o077:
             with contextlib.suppress(OSError):  # another user's, who lets us write to it
                 os.chmod(path, 0o600)
+
+
+def make_private_folder(path: Path) -> None:
+    """A folder for its user alone, and those above it, where they are missing. Raises OSError."""
+    for one in (*reversed(path.parents), path):
+        with contextlib.suppress(FileExistsError):
+            if not one.is_dir():
+                one.mkdir(mode=0o700)
+    if not path.is_dir():
+        raise NotADirectoryError(20, "this is no folder", str(path))
 
 
 def clear_parts(path: Path) -> None:

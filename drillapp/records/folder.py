@@ -12,6 +12,8 @@ from pathlib import Path
 
 import platformdirs
 
+from drillapp.files.writing import make_private_folder
+
 from .errors import FolderError
 
 VARIABLE = "DRILLAPP_DATA"
@@ -35,7 +37,7 @@ def data_folder(override: str | os.PathLike[str] | None = None) -> Path:
         code = "folder-of-user"
     folder = folder.expanduser().absolute()
     try:
-        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        make_private_folder(folder)
         # Permission bits do not tell for every user and file system; a file does.
         with tempfile.TemporaryFile(dir=folder):
             pass

@@ -18,13 +18,13 @@ import gzip
 import hashlib
 import io
 import os
-import stat
 import zlib
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from drillapp.files.reading import NotPlain, open_plain
 from drillapp.files.writing import written_whole
 
 from .errors import HandInError
@@ -38,7 +38,6 @@ MAX_FILE = 64 * 2**20
 MAX_UNPACKED = 512 * 2**20
 MAX_ANSWERS = 500_000
 MAX_LEARNERS = 10_000
-_PLAIN = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 
 Progress = Callable[[float], None]
 """Called now and then with the share done, from 0 to 1; raising an exception in it stops the work, undone."""
@@ -61,7 +60,7 @@ def write_hand_in(path: Path, device: str, learners: Iterable[str], answers: Ite
     counts = {"learners": 0, "answers": 0}
     try:
         with (
-            written_whole(path) as raw,
+            written_whole(path, private=True) as raw,
             gzip.GzipFile(filename="", mode="wb", fileobj=raw, mtime=0, compresslevel=6) as packed,
         ):
             writer = io.BufferedWriter(packed, 2**16)
@@ -100,27 +99,23 @@ class HandedIn:
         self.learners: dict[str, dict[str, Any]] = {}
         self.count = 0
         try:
-            # Opening a pipe that no one writes to waits for ever unless it is told not to.
-            handle = os.open(path, os.O_RDONLY | _PLAIN)
-        except OSError as error:
-            raise self._unreadable(error) from error
-        status = os.fstat(handle)
-        self._size = status.st_size
-        if not stat.S_ISREG(status.st_mode):
-            os.close(handle)
+            self._raw = open_plain(path)
+        except NotPlain:
             raise HandInError(
                 f"{path}: is not a file; choose a file that was handed in",
                 code="hand-in-no-file",
                 places={"path": path},
-            )
+            ) from None
+        except OSError as error:
+            raise self._unreadable(error) from error
+        self._size = os.fstat(self._raw.fileno()).st_size
         if self._size > MAX_FILE:
-            os.close(handle)
+            self._raw.close()
             raise HandInError(
                 f"{path}: has {self._size:,} bytes; a file that was handed in has at most {MAX_FILE:,}",
                 code="hand-in-too-large",
                 places={"path": path, "size": f"{self._size:,}", "most": f"{MAX_FILE:,}"},
             )
-        self._raw = os.fdopen(handle, "rb")
         self._begin()
 
     def __enter__(self) -> HandedIn:

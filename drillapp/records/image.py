@@ -97,7 +97,7 @@ def _frames(journal: Path) -> Iterator[tuple[int, bytes]]:
     What is left of older rounds is in the log itself. A frame whose own mark of its round is damaged is
     taken for one of the newest where both its neighbours are.
     """
-    if not journal.exists():
+    if not journal.is_file():
         return
     with journal.open("rb") as file:
         file.seek(_WAL)

@@ -21,6 +21,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import quote
 
+from drillapp.files.reading import open_plain
+from drillapp.files.writing import make_private
+
 from .errors import SQLITE_ERRORS
 from .lines import carve
 from .schema import free_name
@@ -48,7 +51,7 @@ def journal_of(path: Path) -> Path:
 
 def frames_of(path: Path) -> Frames | None:
     """The frames of a log's journal, by its own bytes; None where there is no journal or an empty one."""
-    with contextlib.suppress(OSError), journal_of(path).open("rb") as file:
+    with contextlib.suppress(OSError), open_plain(journal_of(path)) as file:
         header = file.read(_HEADER)
         if len(header) < _HEADER:
             return None
@@ -113,8 +116,8 @@ def put_aside(path: Path, what: str, keep: bool = False) -> Path:
         journal.with_name(f"{journal.name}.{what}-{time.strftime('%Y%m%d-%H%M%S', time.gmtime())}")
     )
     if keep:
+        make_private(aside)
         shutil.copyfile(journal, aside)
-        os.chmod(aside, 0o600)
     else:
         os.rename(journal, aside)
         path.with_name(path.name + "-shm").unlink(missing_ok=True)
@@ -123,7 +126,7 @@ def put_aside(path: Path, what: str, keep: bool = False) -> Path:
 
 def lines_in(path: Path) -> Iterator[str]:
     """Every whole line in the raw bytes of a file of any size, of which little is in memory at a time."""
-    with contextlib.suppress(OSError), path.open("rb") as file:
+    with contextlib.suppress(OSError), open_plain(path) as file:
         if os.fstat(file.fileno()).st_size:
             with mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ) as data:
                 yield from carve(data)

@@ -15,7 +15,8 @@ from collections.abc import Iterable
 from itertools import chain
 from pathlib import Path
 
-from drillapp.files.writing import make_private
+from drillapp.files.reading import open_plain
+from drillapp.files.writing import make_private, make_private_folder
 
 from .errors import (
     SQLITE_ERRORS,
@@ -59,7 +60,7 @@ def open_log(path: str | os.PathLike[str], wait: float = 2.0) -> PracticeLog:
     """
     path = Path(path).absolute()
     try:
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        make_private_folder(path.parent)
         if path.is_dir():
             raise LogError(
                 f"{path}: is a folder; the practice log must be a file",
@@ -193,7 +194,7 @@ def _cut(aside: Path) -> Remark:
 
 def _check_header(path: Path) -> None:
     try:
-        with path.open("rb") as file:
+        with open_plain(path) as file:
             header = file.read(100)
     except FileNotFoundError:
         return

@@ -10,6 +10,7 @@ import os
 import time
 from pathlib import Path
 
+from drillapp.files.reading import open_plain
 from drillapp.files.writing import written_whole
 
 from .answer import new_id
@@ -54,9 +55,8 @@ def open_copy(path: Path, copy: Path) -> None:
         data = copy.read_bytes()
         if path.exists():
             put_log_aside(path)
-        with written_whole(path) as file:
+        with written_whole(path, private=True) as file:
             file.write(data)
-        path.chmod(0o600)
     except OSError as error:
         raise LogError(f"{copy}: cannot be put in the log's place ({error.strerror or error}).") from error
 
@@ -76,7 +76,7 @@ def save_readable(path: Path, target: Path) -> HandIn:
 
 def _is_database(path: Path) -> bool:
     try:
-        with path.open("rb") as file:
+        with open_plain(path) as file:
             return path.is_file() and file.read(16) == _MAGIC
     except OSError:
         return False

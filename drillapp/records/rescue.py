@@ -102,7 +102,7 @@ def set_aside(path: Path) -> Remark:
 def finish_rescue(path: Path) -> None:
     """Take up a rescue that was cut off between its two renames."""
     fresh = path.with_name(path.name + RESCUED)
-    if fresh.exists() and not path.exists():
+    if fresh.is_file() and not path.exists():
         os.rename(fresh, path)
 
 
@@ -116,7 +116,7 @@ def read_remains(path: Path) -> Remains:
             # The file alone too: the journal may be another file's.
             for sides in (SIDES[:1], SIDES[:2]):
                 for side in sides:
-                    if (part := Path(f"{source}{side}")).exists():
+                    if (part := Path(f"{source}{side}")).is_file():
                         shutil.copyfile(part, f"{copy}{side}")
                 if not copy.exists():
                     continue

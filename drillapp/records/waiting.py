@@ -20,8 +20,8 @@ from typing import BinaryIO
 
 import platformdirs
 
-from drillapp.files.reading import read_bounded
-from drillapp.files.writing import sync
+from drillapp.files.reading import open_plain, read_bounded
+from drillapp.files.writing import make_private_folder, sync
 
 from .lines import MAX_LINE
 
@@ -100,7 +100,7 @@ class Waiting:
         for folder in (*places, state_folder()):
             try:
                 if folder != self._log.parent:
-                    folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+                    make_private_folder(folder)
                 elsewhere = folder != self._log.parent
                 name = (_elsewhere(self._log) if elsewhere else self._log.name + MARK) + _token()
                 self._make(folder / name, room=0)
@@ -157,7 +157,7 @@ def left_behind(log: Path) -> Iterator[tuple[Path, list[str]]]:
         except OSError:
             continue
         for path in paths:
-            with contextlib.suppress(OSError), path.open("rb") as file:
+            with contextlib.suppress(OSError), open_plain(path) as file:
                 if not _lock(file):
                     continue
                 data = read_bounded(path, MOST)

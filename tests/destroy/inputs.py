@@ -382,7 +382,9 @@ def tried(one: Input, inputs: Iterator[bytes], place: Path, outcome: Outcome) ->
             outcome.fell.append(f"{words}: {data[:100]!r}")
             if keep := os.environ.get("DRILLAPP_FOUND"):
                 name = hashlib.sha256(data).hexdigest()[:12]
-                (Path(keep) / f"{one.name}-{name}".replace(" ", "-")).write_bytes(data)
+                inside = Path(keep) / one.name.replace(" ", "-")
+                inside.mkdir(parents=True, exist_ok=True)
+                (inside / name).write_bytes(data)
     outcome.note = f"slowest {slowest:.2f} s, {_memory() - base} MB more"
 
 

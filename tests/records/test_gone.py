@@ -7,14 +7,17 @@ import shutil
 import sqlite3
 import stat
 import subprocess
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextlib import closing
 from pathlib import Path
 
 import pytest
 
-from drillapp.records import Answer, LogError, PracticeLog, open_log
+from drillapp.decks.folder import save_deck
+from drillapp.decks.load import load_decks
+from drillapp.records import Answer, LogError, PracticeLog, data_folder, open_log
 from drillapp.records.errors import LogGone
+from drillapp.records.recovery import copies_of, open_copy, put_log_aside, save_readable
 
 MakeAnswer = Callable[..., Answer]
 
@@ -229,12 +232,72 @@ def test_a_line_cut_off_by_a_power_cut_costs_only_itself(path: Path, answer: Mak
         assert ids(again) == named(0, 1)
 
 
-def test_only_its_user_may_read_a_log(tmp_path: Path, answer: MakeAnswer) -> None:
-    path = tmp_path / "data" / "practice.sqlite"
+@pytest.fixture
+def loose() -> Iterator[None]:
+    """A umask that leaves every bit to whoever makes a file."""
+    before = os.umask(0)
+    yield
+    os.umask(before)
+
+
+def readable_by_others(folder: Path) -> list[str]:
+    return [str(one) for one in (folder, *folder.rglob("*")) if one.stat().st_mode & 0o077]
+
+
+@pytest.mark.usefixtures("loose")
+def test_only_its_user_may_read_what_is_kept(tmp_path: Path, answer: MakeAnswer, state: Path) -> None:
+    inside = data_folder(tmp_path / "new" / "data")
+    path = inside / "practice.sqlite"
     with open_log(path) as log:
         log.append(answer())
-        assert stat.S_IMODE(path.parent.stat().st_mode) == 0o700
-        assert {stat.S_IMODE(one.stat().st_mode) for one in path.parent.iterdir()} == {0o600}
+        log.settings.set("minutes", 15, log.learners.add("Ana").id)
+        assert readable_by_others(tmp_path / "new") == []
+        with log._store.reading() as connection:
+            connection.execute("PRAGMA query_only = ON")
+        with pytest.raises(LogError):
+            log.append(answer(1))
+        log.hand_in(inside / "out.handin")
+        assert readable_by_others(tmp_path / "new") == []
+    assert any("waiting" in one.name for one in inside.iterdir())
+    copy = put_log_aside(path)
+    open_copy(path, copy)
+    save_readable(copy, inside / "saved.handin")
+    assert readable_by_others(tmp_path / "new") == []
+    save_deck(load_decks()[0][0], inside / "decks" / "one.toml")
+    assert stat.S_IMODE((inside / "decks").stat().st_mode) == 0o700
+
+
+@pytest.mark.usefixtures("loose")
+def test_a_waiting_file_elsewhere_is_private(tmp_path: Path, answer: MakeAnswer, state: Path) -> None:
+    path = tmp_path / "data" / "practice.sqlite"
+    log = open_log(path)
+    delete_folder(path)
+    with pytest.raises(LogError):
+        log.append(answer())
+    log.close()
+    (kept,) = state.rglob("*waiting*")
+    assert readable_by_others(kept.parent) == []
+
+
+def test_a_pipe_in_the_place_of_any_file_of_the_log_is_not_waited_for(path: Path, answer: MakeAnswer) -> None:
+    for name in ("", "-wal", ".rescued", ".waiting-abc", ".aside-1"):
+        with open_log(path) as log:
+            log.append(answer())
+        if not name:
+            os.rename(path, path.with_name("kept"))
+        os.mkfifo(f"{path}{name}")
+        if name == "":
+            with pytest.raises(LogError, match="pipe"):
+                open_log(path)
+            os.rename(path.with_name("kept"), path)
+            continue
+        try:
+            with open_log(path) as log:
+                assert ids(log) == named(0)
+        except LogError:
+            assert name == "-wal"
+        copies_of(path)
+        Path(f"{path}{name}").unlink(missing_ok=True)
 
 
 def test_a_log_that_others_could_read_is_made_private(path: Path) -> None:

@@ -14,13 +14,15 @@ import sys
 import tempfile
 from pathlib import Path
 
+from drillapp.files.writing import make_private_folder
+
 SMALLEST_WINDOW = (600, 600)
 
 
 def prepare_kivy(home: Path, window: tuple[int, int], icon: Path | None = None) -> None:
     """Point Kivy at ``home`` (a temporary folder where it cannot be written) and set the window's size."""
     try:
-        home.mkdir(parents=True, exist_ok=True)
+        make_private_folder(home)
         writable = os.access(home, os.W_OK)
     except OSError:
         writable = False
