@@ -72,7 +72,7 @@ def _open_app(options: argparse.Namespace) -> int:
     except ValueError as error:
         print(f"drillapp: {error}", file=sys.stderr)
         return 2
-    if options.decks and not options.decks.is_dir():
+    if options.decks and not os.path.isdir(options.decks):
         raise InputFault(f"{options.decks} is not a folder; give the folder that holds your decks")
     from drillapp.screens.frame.app import run
     from drillapp.screens.frame.window import NoWindow

@@ -5,6 +5,7 @@ Every file is written whole or not at all. What cannot be done is said in the wo
 
 from __future__ import annotations
 
+import os
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
@@ -59,7 +60,7 @@ def save_deck(deck: Deck, path: Path) -> Deck:
     from drillapp.decks.write import write_deck
 
     before = ""
-    if path.is_file():
+    if os.path.isfile(path):
         with in_plain_words(path, "read"):
             before = path.read_bytes().decode("utf-8", "replace")
     text = write_deck(deck, before)

@@ -5,6 +5,7 @@ A deck that cannot be read never harms another: it is left out and its faults ar
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -28,7 +29,7 @@ def load_decks(*folders: Path) -> tuple[tuple[Deck, ...], tuple[Fault, ...]]:
     found, faults = load_files(deck_files(shipped("decks")))
     decks = sorted(found, key=lambda deck: place_of(deck.name))
     for folder in folders:
-        if not folder.exists():
+        if not os.path.exists(folder):
             continue
         try:
             own = deck_files(folder)

@@ -5,6 +5,7 @@ A file that is there already is never written over. What cannot be done is said 
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -41,7 +42,7 @@ def check_new(path: Path, ending: str) -> None:
             code="file-ending",
             places={"file": path.name or path, "ending": ending},
         )
-    if path.exists():
+    if os.path.exists(path):
         raise DeckFileError(
             f"{path} is there already and is kept; choose another name",
             code="file-there",
@@ -51,7 +52,7 @@ def check_new(path: Path, ending: str) -> None:
 
 def _data(deck: Deck) -> bytes:
     source = Path(deck.source)
-    if deck.source and source.is_file():
+    if deck.source and os.path.isfile(source):
         with in_plain_words(source, "read"):
             return source.read_bytes()
     from drillapp.decks.write import write_deck

@@ -42,7 +42,7 @@ def files_in(paths: Sequence[Path]) -> tuple[Path, ...]:
     """The files to collect: those given themselves, and those with a hand-in's ending in folders."""
     found: dict[Path, None] = {}
     for path in paths:
-        if path.is_dir():
+        if os.path.isdir(path):  # false, where a Path raises, for a name that no disk takes
             found.update(dict.fromkeys(_in_folder(path, DEEPEST)))
         else:
             found[path] = None
@@ -89,7 +89,7 @@ def watch(log: PracticeLog, folder: Path | None) -> None:
 def waiting(log: PracticeLog) -> tuple[Path, ...]:
     """The files in the watched folder that were not read yet as they are now."""
     folder = watched(log)
-    if folder is None or not folder.is_dir():
+    if folder is None or not os.path.isdir(folder):
         return ()
     seen = _seen(log)
     return tuple(path for path in files_in([folder]) if seen.get(str(path)) != _stamp(path))

@@ -93,7 +93,9 @@ class Lock:
                 places={"seconds": round(wait) or 1},
             )
         self._log.desk.put(LOCK, {**note, "wrong": tries.wrong + 1, "last": now})
-        if not hmac.compare_digest(_hash(pin, bytes.fromhex(note["salt"])).hex(), note["scrypt"]):
+        if not hmac.compare_digest(
+            _hash(pin, bytes.fromhex(note["salt"])).hex().encode(), note["scrypt"].encode()
+        ):
             raise PinRefused("That is not the PIN.", code="pin-wrong")
         self._log.desk.put(LOCK, {**note, "wrong": 0, "last": now})
 

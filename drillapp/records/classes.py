@@ -57,7 +57,11 @@ class Classes:
     def all(self, archived: bool = False) -> tuple[SchoolClass, ...]:
         """The classes by name; with ``archived``, those put aside too."""
         rows = self._store.rows("SELECT id, name, made, archived FROM classes")
-        found = (SchoolClass(key, str(name), float(made), bool(gone)) for key, name, made, gone in rows)
+        found = (
+            SchoolClass(key, str(name), made if isinstance(made, float) else 0.0, gone == 1)
+            for key, name, made, gone in rows
+            if isinstance(key, str)
+        )
         return tuple(
             sorted(
                 (one for one in found if archived or not one.archived),
@@ -184,8 +188,11 @@ class Classes:
         made: dict[str, Student] = {}
         joined: dict[str, str] = {}
         rows = self._store.rows("SELECT id, name, class, archived, remark, joined FROM students")
+        classes = {key for (key,) in self._store.rows("SELECT id FROM classes")}
         for key, name, in_class, archived, remark, other in rows:
-            made[key] = Student(key, str(name), in_class, bool(archived), str(remark))
+            # A student of a class that is not there is in none, where the teacher sees them.
+            here = in_class if in_class in classes else None
+            made[key] = Student(key, str(name), here, archived == 1, str(remark))
             if other is not None:
                 joined[key] = other
         # One that is joined to a student who was deleted stands alone.

@@ -35,7 +35,7 @@ def data_folder(override: str | os.PathLike[str] | None = None) -> Path:
             "this user's data folder",
         )
         code = "folder-of-user"
-    folder = folder.expanduser().absolute()
+    folder = Path(os.path.expanduser(folder)).absolute()
     try:
         make_private_folder(folder)
         # Permission bits do not tell for every user and file system; a file does.

@@ -18,7 +18,7 @@ from .errors import LogError
 from .handin import HandIn, write_hand_in
 from .lines import seal, unseal
 from .rescue import SIDES, read_remains
-from .rows import known_learner, unnamed
+from .rows import is_id, known_learner, unnamed
 from .schema import free_name
 
 _MAGIC = b"SQLite format 3\0"
@@ -71,7 +71,7 @@ def save_readable(path: Path, target: Path) -> HandIn:
     wanted = {unseal(line)["answer"]["learner"] for line in lines}
     known = {one["id"]: one for one in remains.learners if known_learner(one["id"], seal({"learner": one}))}
     learners = [seal({"learner": known.get(one) or unnamed(one)}) for one in sorted(wanted)]
-    return write_hand_in(target, remains.device or new_id(), learners, lines)
+    return write_hand_in(target, remains.device if is_id(remains.device) else new_id(), learners, lines)
 
 
 def _is_database(path: Path) -> bool:

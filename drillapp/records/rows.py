@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, TypeGuard
 
 from .answer import TAKEN_BACK, VOIDS, Answer, as_dict, check_object, new_id
 from .clock import effective, is_behind
@@ -60,7 +60,7 @@ def read_row(line: Any) -> dict[str, Any]:
     return data
 
 
-def is_id(value: Any) -> bool:
+def is_id(value: Any) -> TypeGuard[str]:
     """Whether it can be the id of a device."""
     return isinstance(value, str) and 1 <= len(value) <= MAX_ID and value.isprintable() and value.isascii()
 

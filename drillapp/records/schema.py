@@ -20,6 +20,7 @@ from drillapp.files.writing import make_private, sync
 
 from .answer import new_id
 from .errors import LogError, explained
+from .rows import is_id
 
 Migration = Callable[[sqlite3.Connection], None]
 
@@ -187,7 +188,8 @@ def missing_parts(connection: sqlite3.Connection, version: int) -> str:
     for name in wanted:
         if name not in found:
             return name
-    if connection.execute("SELECT value FROM meta WHERE name = 'device'").fetchone() is None:
+    device = connection.execute("SELECT value FROM meta WHERE name = 'device'").fetchone()
+    if device is None or not is_id(device[0]):
         return "the device's id"
     return ""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -53,7 +54,7 @@ def write_output(path: Path, data: bytes) -> None:
 def output_faults(path: Path) -> Iterator[None]:
     """Say in words why a file cannot be written."""
     try:
-        if path.is_dir():
+        if os.path.isdir(path):
             raise InputFault(f"{path} is a folder; give the name of a file to write")
         yield
     except FileNotFoundError:
@@ -64,7 +65,7 @@ def output_faults(path: Path) -> Iterator[None]:
 
 def is_deck(what: str) -> bool:
     """Whether an argument names a deck file rather than being pattern text."""
-    return what.lower().endswith(".toml") or ("/" in what and Path(what).exists())
+    return what.lower().endswith(".toml") or ("/" in what and os.path.exists(what))
 
 
 def read_deck_file(path: Path) -> Deck:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from pathlib import Path
 
@@ -37,7 +38,7 @@ def run(options: argparse.Namespace) -> int:
     if not 1 <= options.workers <= 64:
         raise InputFault(f"--workers {options.workers}: 1 to 64 processes")
     chart: Path | None = options.chart
-    if chart is not None and (chart.suffix.lower() != ".png" or not chart.parent.is_dir()):
+    if chart is not None and (chart.suffix.lower() != ".png" or not os.path.isdir(chart.parent)):
         raise InputFault(f"{chart}: the chart is written as .png, in a folder that is there")
     names = options.policies.split(",") if options.policies else list(POLICIES)
     setting = Setting(days=options.days, signs=max(1, round(options.minutes * 60 / Setting.seconds)))

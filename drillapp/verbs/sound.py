@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from dataclasses import replace
 from pathlib import Path
@@ -92,7 +93,7 @@ def _deck(options: argparse.Namespace, playing: Playing) -> int:
         raise InputFault("--meter and --swing are for pattern text; a deck says its own")
     deck = read_deck_file(Path(options.what))
     folder: Path = options.output
-    if folder.exists() and not folder.is_dir():
+    if os.path.exists(folder) and not os.path.isdir(folder):
         raise InputFault(f"{folder} is a file; a deck's sounds are written into a folder")
     repeated = tuple(
         (written.title, _repeated(_at_tempo(written.pattern, options.tempo), options.times))

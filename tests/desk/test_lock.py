@@ -93,8 +93,11 @@ def test_the_owner_of_the_machine_takes_the_lock_off_by_a_file(lock: Lock, tmp_p
     lock.open("anything", 1.0)
 
 
-def test_a_damaged_lock_stays_closed_until_the_owner_opens_it(log: PracticeLog, tmp_path: Path) -> None:
-    log.desk.put(LOCK, {"salt": "no hex", "scrypt": 7})
+@pytest.mark.parametrize("note", [{"salt": "no hex", "scrypt": 7}, {"salt": "00", "scrypt": "\u00e9"}])
+def test_a_damaged_lock_stays_closed_until_the_owner_opens_it(
+    log: PracticeLog, tmp_path: Path, note: dict[str, object]
+) -> None:
+    log.desk.put(LOCK, note)
     lock = Lock(log, tmp_path)
     assert lock.is_set
     with pytest.raises(PinRefused):

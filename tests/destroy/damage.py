@@ -13,6 +13,9 @@ from pathlib import Path
 from typing import Any
 
 from drillapp.decks.load import load_decks
+from drillapp.desk.collecting import watch
+from drillapp.desk.desk import TeachersDesk
+from drillapp.desk.lock import PinRefused
 from drillapp.learning.prior import Prior
 from drillapp.learning.prior_file import write_prior
 from drillapp.practice.fitted import PRIOR_FILE
@@ -20,6 +23,7 @@ from drillapp.practice.opening import LOG_FILE, open_practice
 from drillapp.records import HandInError, LogError, open_log
 from drillapp.records.lines import seal
 
+from .inputs import look_at_all
 from .kills import kill_one
 from .material import NOON, answer, filled, ids
 from .mutate import VALUES, changed_bytes, changed_json
@@ -158,8 +162,13 @@ COLUMNS = (
     ("times", "time"), ("learners", "text"), ("learners", "archived"), ("learners", "here"),
     ("sessions", "learner"), ("sessions", "started"), ("sessions", "plan"), ("sessions", "ended"),
     ("settings", "name"), ("settings", "value"), ("meta", "value"), ("voided", "id"),
+    ("classes", "name"), ("classes", "made"), ("classes", "archived"), ("students", "name"),
+    ("students", "class"), ("students", "archived"), ("students", "remark"), ("students", "joined"),
+    ("student_of", "learner"), ("student_of", "student"), ("set_work", "made"), ("set_work", "text"),
+    ("set_for", "work"), ("set_for", "whose"), ("deleted", "learner"), ("deleted", "utc"),
+    ("desk", "name"), ("desk", "value"), ("tallies", "text"),
 )  # fmt: skip
-"""Where a row is edited; tables to come are one row each."""
+"""Where a row is edited."""
 
 
 def edited_rows(times: int, seed: int = 4) -> Iterator[Outcome]:
@@ -176,6 +185,7 @@ def edited_rows(times: int, seed: int = 4) -> Iterator[Outcome]:
             log.take_back(answer(11, learner=learner), NOON + 200)
             log.settings.set("minutes", 15, learner)
             practice.start()
+            _fill_desk(TeachersDesk(log, place, lambda: NOON), place, learner)
         while outcome.tried < times:
             inside = _emptied(scratch / "one")
             shutil.copy(source, inside / LOG_FILE)
@@ -186,6 +196,25 @@ def edited_rows(times: int, seed: int = 4) -> Iterator[Outcome]:
             if words := _practises(inside):
                 outcome.fell.append(f"{table}.{column}: {words}")
     yield outcome
+
+
+def _fill_desk(desk: TeachersDesk, place: Path, learner: str) -> None:
+    log = desk.log
+    made = log.classes.add("4b", now=NOON)
+    first, second, _ = log.classes.add_students(["Mia Berg", "Tom Kane", "Lea Olsen"], made.id)
+    log.classes.join(first, second)
+    log.classes.note(first, "plays left-handed")
+    log.append(answer(50, learner="gone"))
+    for one in log.classes.students():
+        if learner in one.learners:
+            log.classes.move(one.id, made.id)
+            desk.give(desk.suggest(one.name, ("tie",)), one.id)
+        if "gone" in one.learners:
+            desk.delete(one)
+    desk.give(desk.suggest(made.name, ("rest",)), made.id)
+    watch(log, place)
+    desk.lock.set("20406", bytes(16))
+    desk.table(made.id)
 
 
 def _edit(path: Path, table: str, column: str, rng: random.Random) -> bool:
@@ -242,6 +271,13 @@ def _practises(inside: Path) -> str:
             task = sitting.next()
             if task is not None:
                 sitting.answer(task, None, 2.0)
+            desk = TeachersDesk(log, inside, lambda: NOON + 1000)
+            look_at_all(desk)
+            with contextlib.suppress(PinRefused):
+                desk.lock.open("20406", NOON + 1000)
+            desk.lock.wait(NOON + 1000)
+            for one in log.classes.all(archived=True):
+                log.classes.rename(one.id, "new name")
             log.hand_in(inside / "out.handin")
             there = [one.id for one in log.answers()]
             if len(there) < 11 and not log.notices:

@@ -68,7 +68,7 @@ def _one(
     what: str,
 ) -> bool:
     """Do it with one fault; False where there was no such call."""
-    with folder() as place:
+    with folder(quick=True) as place:
         shutil.copytree(source, place, dirs_exist_ok=True)
         operation.begin(place)
         said = Said([], [], [])

@@ -20,20 +20,24 @@ import time
 import traceback
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 from drillapp.__main__ import main as command_line
 from drillapp.decks.load import load_decks
 from drillapp.decks.read import read_deck
+from drillapp.desk.desk import TeachersDesk, signs_to_set
+from drillapp.desk.roll import MOST_NAMES, RollRefused, roll_in_file
 from drillapp.interop import midi, musicxml
 from drillapp.interop.errors import InteropError
 from drillapp.learning.prior import Prior
 from drillapp.learning.prior_file import read_prior, write_prior
 from drillapp.music import Meter, PatternError, parse
 from drillapp.practice.opening import LOG_FILE, open_practice
-from drillapp.records import HandInError, open_log
+from drillapp.records import HandInError, SetWork, SetWorkError, open_log
 from drillapp.records.lines import compact, seal
+from drillapp.records.set_work import open_work, read_work, work_text
 from drillapp.records.settings import SETTINGS
 
 from .material import NOON, answer
@@ -157,9 +161,102 @@ def _collect(place: Path) -> Take:
         if collected.new and not count % 50:
             practice = open_practice(path.parent, load_decks, lambda: NOON, seed=1)
             with practice.log:
-                practice.who.choose(collected.learners[0])
+                if here := [one for one in practice.who.all() if one.id in collected.learners]:
+                    practice.who.choose(here[0].id)
                 practice.today()
                 practice.progress()
+
+    return take
+
+
+def _at_the_desk(place: Path) -> Take:
+    """What a changed hand-in does to the class that it comes to."""
+    inside = place / "desk"
+    inside.mkdir()
+    count = 0
+
+    def take(data: bytes) -> None:
+        nonlocal count
+        count += 1
+        if count % 100 == 1:
+            for old in inside.glob("*"):
+                old.unlink()
+        (inside / "changed.handin").write_bytes(data)
+        with open_log(inside / LOG_FILE) as log:
+            desk = TeachersDesk(log, inside, lambda: NOON + 1000)
+            (line,) = desk.collect([inside])
+            if line.fault:
+                raise line.fault
+            look_at_all(desk)
+
+    return take
+
+
+def look_at_all(desk: TeachersDesk) -> None:
+    """All that the desk's screens ask for."""
+    for one in desk.lines():
+        key = one.school_class.id if one.school_class else None
+        signs_to_set(desk.table(key).table)
+        for student in desk.students(key):
+            desk.figures(student)
+            desk.work_of(student)
+    desk.older_than(0.001)
+    desk.waiting()
+
+
+def _works(_folder: Path) -> list[bytes]:
+    until = date.fromtimestamp(NOON + 500_000)
+    full = SetWork("4b", NOON, until, 10, ("folk",), ("tie", "rest"), ("staff",), 0.8, "Slowly, please.")
+    return [work_text(full).encode(), work_text(SetWork("Ana", NOON, until)).encode()]
+
+
+def _set_work(place: Path) -> Take:
+    inside = place / "work"
+    inside.mkdir()
+    count = 0
+
+    def take(data: bytes) -> None:
+        nonlocal count
+        count += 1
+        (inside / "changed").write_bytes(data)
+        work = open_work(inside / "changed")
+        assert read_work(work_text(work)) == work
+        if not count % 40:
+            practice = open_practice(inside, load_decks, lambda: NOON + 1000, seed=1)
+            with practice.log:
+                practice.open_set_work(inside / "changed")
+                practice.today()
+                sitting = practice.start()
+                task = sitting.next()
+                if task is not None:
+                    sitting.answer(task, None, 2.0)
+                practice.progress()
+                practice.log.set_work.end(work.id)
+
+    return take
+
+
+def _rolls(_folder: Path) -> list[bytes]:
+    names = "Mia Berg\nTom Kane\nLéa Olsen\n"
+    table = 'Surname;First name\nBerg;Mia\n"Kane; jr";Tom\nOlsen;Léa\n'
+    return [names.encode(), table.encode(), table.encode("utf-16"), table.replace(";", ",").encode("cp1252")]
+
+
+def _roll(place: Path) -> Take:
+    log = open_log(place / "roll.sqlite")
+    count = 0
+
+    def take(data: bytes) -> None:
+        nonlocal count
+        count += 1
+        (place / "changed").write_bytes(data)
+        roll = roll_in_file(place / "changed")
+        assert 0 < len(roll.names) <= MOST_NAMES
+        if not count % 200:
+            for one in log.classes.students():
+                log.classes.remove_student(one.id)
+            log.classes.add_students(roll.names, None)
+            assert len(log.classes.students()) == len(roll.names)
 
     return take
 
@@ -178,6 +275,10 @@ def _changed_prior(data: bytes, rng: random.Random) -> bytes:
 
 def _settings_seed(_folder: Path) -> list[bytes]:
     return [as_json({setting.name: {"value": setting.default} for setting in SETTINGS})]
+
+
+def _changed_work(data: bytes, rng: random.Random) -> bytes:
+    return as_json(changed_json(json.loads(data), rng)) if rng.random() < 0.7 else changed_bytes(data, rng)
 
 
 def _changed_settings(data: bytes, rng: random.Random) -> bytes:
@@ -316,6 +417,9 @@ INPUTS: tuple[Input, ...] = (
         _changed_prior,
     ),
     Input("settings", _settings_seed, _settings, (), 3, _changed_settings),
+    Input("a hand-in, at the desk", _handed_in_lines, _at_the_desk, (HandInError,), 2, _sealed_again),
+    Input("set work", _works, _set_work, (SetWorkError,), 4, _changed_work),
+    Input("a roll", _rolls, _roll, (RollRefused,), 6),
     Input("the command line", _commands, _command, (), 0.5, _changed_command),
 )
 

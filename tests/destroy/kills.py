@@ -13,10 +13,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from drillapp.decks.load import load_deck
+from drillapp.desk.desk import TeachersDesk
 from drillapp.records import HandInError, open_log
+from drillapp.records.set_work import open_work
 
-from .material import answer, filled, ids
-from .operations import LOG
+from .material import NOON, answer, filled, ids
+from .operations import LOG, PIN, ROLL
 from .outcome import ROOT, Outcome, folder
 from .worker import WORK
 
@@ -33,6 +35,7 @@ def kills(times: int, seed: int = 1) -> Iterator[Outcome]:
             filled(place / "teacher.sqlite", range(900_000, 900_030))
             with open_log(place / "teacher.sqlite") as log:
                 log.hand_in(place / "in.handin")
+            (place / "handed").mkdir()
             said: set[int] = set()
             gone: set[int] = set()
             for _ in range(times):
@@ -75,7 +78,7 @@ def _wrong(kind: str, place: Path, said: set[int], gone: set[int]) -> str:
     there = ids(place / LOG)
     lost = {answer(number).id for number in said - gone} - set(there)
     # One that was being taken back when the kill came may be either.
-    unsure = {answer(number).id for number in said if kind == "take back" and number % 2}
+    unsure = {answer(number).id for number in said if kind in ("take back", "delete") and number % 2}
     if lost - unsure or len(there) != len(set(there)):
         return f"{len(lost)} lost, {len(there) - len(set(there))} twice"
     if {answer(number).id for number in gone} & set(there):
@@ -90,6 +93,17 @@ def _wrong(kind: str, place: Path, said: set[int], gone: set[int]) -> str:
     deck = place / "deck.toml"
     if deck.exists() and load_deck(deck)[0] is None:
         return "half a deck"
+    if (place / "work.setwork").exists():
+        open_work(place / "work.setwork")
+    with open_log(place / LOG) as log:
+        desk = TeachersDesk(log, place, lambda: NOON)
+        if desk.lock.is_set:
+            desk.lock.open(PIN, NOON)
+        desk.table(None)
+        for one in log.classes.all(archived=True):
+            roll = sum(1 + len(student.joined) for student in desk.students(one.id))
+            if roll not in (0, len(ROLL)):
+                return f"{roll} of the roll"
     # Of each place at most what the last kill left half written.
     parts = [one.name for one in place.iterdir() if one.name.endswith(".part")]
     return f"left behind: {parts}" if len(parts) > 3 else ""

@@ -144,7 +144,7 @@ def power_cuts(times: int, seed: int = 5) -> Iterator[Outcome]:
 
 
 def _opens(files: dict[str, bytes], said: set[int]) -> str:
-    with folder() as place:
+    with folder(quick=True) as place:
         for name, data in files.items():
             if not name.endswith("-shm"):
                 (place / name).write_bytes(data)

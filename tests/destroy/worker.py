@@ -12,9 +12,13 @@ from pathlib import Path
 
 from drillapp.decks.folder import save_deck
 from drillapp.decks.load import load_deck
+from drillapp.desk.collecting import watch
+from drillapp.desk.desk import TeachersDesk
 from drillapp.records import LogError, PracticeLog, open_log
 from drillapp.records.schema import SCHEMA, migrate
-from tests.destroy.material import answer
+from drillapp.records.set_work import write_work
+from tests.destroy.material import NOON, answer
+from tests.destroy.operations import PIN, ROLL
 from tests.destroy.outcome import ROOT
 
 LOG = "practice.sqlite"
@@ -117,6 +121,54 @@ def rescue(log: PracticeLog, folder: Path, number: int) -> PracticeLog:
     return opened(folder)
 
 
+def at_the_desk(log: PracticeLog, folder: Path, number: int) -> PracticeLog:
+    give(log, number)
+    made = log.classes.add(f"class {number}", now=1.0)
+    first, second, _ = log.classes.add_students([f"{one} {number}" for one in ROLL], made.id)
+    log.classes.join(first, second)
+    desk = TeachersDesk(log, folder, lambda: NOON)
+    work = desk.suggest(made.name, ("tie",))
+    desk.give(work, made.id)
+    write_work(work, folder / "work.setwork")
+    desk.table(made.id)
+    log.classes.archive(made.id)
+    return log
+
+
+def pin(log: PracticeLog, folder: Path, number: int) -> PracticeLog:
+    give(log, number)
+    lock = TeachersDesk(log, folder, lambda: NOON).lock
+    if lock.is_set:
+        lock.open(PIN, NOON)
+        lock.take_off()
+    lock.set(PIN, bytes(16))
+    return log
+
+
+def delete(log: PracticeLog, folder: Path, number: int) -> PracticeLog:
+    learner = f"learner {number}"
+    log.append(answer(number, learner=learner))
+    print(number, flush=True)
+    if number % 2:
+        student = next(one for one in log.classes.students() if learner in one.learners)
+        TeachersDesk(log, folder, lambda: NOON).delete(student)
+        print(-number, flush=True)
+    return log
+
+
+def collect_folder(log: PracticeLog, folder: Path, number: int) -> PracticeLog:
+    desk = TeachersDesk(log, folder, lambda: NOON)
+    watch(log, folder / "handed")
+    with open_log(folder / f"student-{number}.sqlite") as student:
+        student.append(answer(number))
+        student.hand_in(folder / "handed" / "one.handin")
+    for left in folder.glob(f"student-{number}.sqlite*"):
+        left.unlink(missing_ok=True)
+    if all(line.done for line in desk.collect([folder / "handed"])):
+        print(number, flush=True)
+    return log
+
+
 WORK: dict[str, Callable[[PracticeLog, Path, int], PracticeLog]] = {
     "append": append,
     "session": session,
@@ -128,6 +180,10 @@ WORK: dict[str, Callable[[PracticeLog, Path, int], PracticeLog]] = {
     "bring up to date": bring_up_to_date,
     "take up": take_up,
     "rescue": rescue,
+    "at the desk": at_the_desk,
+    "PIN": pin,
+    "delete": delete,
+    "collect a folder": collect_folder,
 }
 """One row for each kind of work."""
 

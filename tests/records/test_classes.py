@@ -3,7 +3,9 @@ common practice of a class register, no source."""
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -171,3 +173,34 @@ def test_a_hand_in_of_some_days_holds_those_and_what_takes_one_back(
         path = student.hand_in(tmp_path / "some.handin", "ana", since=2000.0, until=4000.0).path
     log.collect(path)
     assert [one.utc for one in log.answers()] == [2000.0]
+
+
+def changed(path: Path, sql: str) -> None:
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute(sql)
+
+
+def test_a_student_of_a_class_that_is_gone_is_seen_among_those_of_none(path: Path) -> None:
+    with open_log(path) as log:
+        log.classes.add_students(("Alva",), log.classes.add("Tuesday group").id)
+    changed(path, "UPDATE students SET class = 'gone'")
+    with open_log(path) as log:
+        assert [one.in_class for one in log.classes.students()] == [None]
+
+
+def test_a_class_whose_date_is_damaged_stays(path: Path) -> None:
+    with open_log(path) as log:
+        log.classes.add("Tuesday group")
+    changed(path, "UPDATE classes SET made = 'x'")
+    with open_log(path) as log:
+        assert [one.name for one in log.classes.all()] == ["Tuesday group"]
+
+
+def test_counts_that_were_changed_on_disk_are_made_anew(path: Path, answer: MakeAnswer) -> None:
+    with open_log(path) as log:
+        log.append(answer(learner="ana"))
+        log.tallies.put("ana", {"answers": 1}, 1)
+        assert log.tallies.get("ana") == {"answers": 1}
+    changed(path, "UPDATE tallies SET text = replace(text, ':1', ':2')")
+    with open_log(path) as log:
+        assert log.tallies.get("ana") is None

@@ -19,6 +19,7 @@ from drillapp.records import Answer, HandInError, open_log
 from drillapp.records.answer import as_dict
 from drillapp.records.limits import LATEST, MAX_NUMBER
 from drillapp.records.lines import compact
+from drillapp.records.recovery import save_readable
 
 MakeAnswer = Callable[..., Answer]
 LEARNER = {"id": "ana", "name": "Ana", "made": 1.0, "named": 1.0}
@@ -290,3 +291,20 @@ def test_a_log_without_a_part_of_its_form_is_rescued(path: Path, answer: MakeAns
         assert len(log.notices) == 1
     with open_log(path) as log:
         assert log.notices == ()
+
+
+@pytest.mark.parametrize("device", ["", "\u202e", "x" * 101])
+def test_a_device_whose_id_is_damaged_still_hands_in_what_can_be_collected(
+    path: Path, answer: MakeAnswer, device: str
+) -> None:
+    with open_log(path) as log:
+        log.append(answer())
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("UPDATE meta SET value = ? WHERE name = 'device'", (device,))
+    save_readable(path, path.with_name("saved"))
+    with open_log(path) as log:
+        assert log.notices
+        log.hand_in(path.with_name("handed"))
+    for name in ("saved", "handed"):
+        with open_log(path.with_name(f"teacher of {name}")) as teacher:
+            assert teacher.collect(path.with_name(name)).new == 1

@@ -48,3 +48,12 @@ def test_a_name_that_no_disk_takes_is_refused_in_a_sentence(tmp_path: Path, caps
     open_log(tmp_path / "practice.sqlite").close()
     assert main(["hand-in", "--data", str(tmp_path), "-o", str(tmp_path / name)]) == 1
     assert capsys.readouterr().err.startswith("drillapp: ")
+
+
+def test_a_strange_name_to_collect_or_a_folder_of_nobody_is_refused_in_a_sentence(
+    tmp_path: Path, capsys, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    for given in (["--data", str(tmp_path), "a" * 300], ["--data", "~nobody-of-this-name/x", "file"]):
+        assert main(["collect", *given]) == 1
+        assert capsys.readouterr().err.startswith("drillapp: ")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from threading import Event
 from typing import Any
@@ -72,8 +73,9 @@ class DeckFile(Screen):
         self.fault = self.done = ""
         if self.working:
             return
-        path = Path(self.ids.path.text.strip()).expanduser()
-        if path.is_dir():
+        # These two never raise, whatever was typed.
+        path = Path(os.path.expanduser(self.ids.path.text.strip()))
+        if os.path.isdir(path):
             self._show_folder(path)
         elif self.deck is None:
             self._open(path)
