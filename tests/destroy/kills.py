@@ -104,6 +104,10 @@ def _wrong(kind: str, place: Path, said: set[int], gone: set[int]) -> str:
             roll = sum(1 + len(student.joined) for student in desk.students(one.id))
             if roll not in (0, len(ROLL)):
                 return f"{roll} of the roll"
-    # Of each place at most what the last kill left half written.
-    parts = [one.name for one in place.iterdir() if one.name.endswith(".part")]
+    # Of each place at most what the last kill left half written; the other logs are new ones each time.
+    parts = [
+        one.name
+        for one in place.iterdir()
+        if one.name.endswith(".part") and not one.name.startswith("other-")
+    ]
     return f"left behind: {parts}" if len(parts) > 3 else ""
