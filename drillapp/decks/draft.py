@@ -10,8 +10,8 @@ from pathlib import Path
 from drillapp.decks.deck import MAX_PATTERNS, MAX_TITLE, Deck, DeckPattern
 from drillapp.decks.faults import text_faults
 from drillapp.music import Meter, Pattern, PatternError, parse
-from drillapp.music.ruler import divided, filled, lengthened, shortened, tapped, turned
-from drillapp.music.slots import Number
+from drillapp.music.ruler import divided, filled, lengthened, shortened, struck, tapped, turned
+from drillapp.music.slots import Hand, Number
 from drillapp.music.text import read_swing
 
 FIRST_BEAT = "D-"
@@ -150,6 +150,9 @@ class Draft:
 
     def filled(self, index: int, way: str) -> Draft:
         return self._written(filled(self.line.shown, index, way))
+
+    def struck(self, index: int, hand: Hand) -> Draft:
+        return self._written(struck(self.line.shown, index, hand))
 
     def turned(self, index: int) -> Draft:
         """With the shown line's stroke in the other direction."""

@@ -11,6 +11,7 @@ from drillapp.music import RING, Pattern, Slot
 from drillapp.music.pattern import MAX_BARS
 
 from .slot_sheet import Sheet
+from .slots import Hand
 from .ways import ACCENTED, MUTED, RINGING, SILENT, STRUCK
 
 #: what a tap makes of a slot, in turn; a place that rings on is struck first
@@ -40,6 +41,16 @@ def tapped(pattern: Pattern, index: int) -> Pattern:
 def filled(pattern: Pattern, index: int, way: str) -> Pattern:
     """The pattern with a slot filled in one of the ways of TAPS. Raises ValueError for another."""
     return sheet_of(pattern).filled(index, way).pattern
+
+
+def struck(pattern: Pattern, index: int, hand: Hand) -> Pattern:
+    """The pattern with a plain stroke of this hand in a slot.
+
+    >>> from drillapp.music import parse
+    >>> struck(parse("D- D- D- D-"), 1, "up").text
+    'DU D- D- D-'
+    """
+    return sheet_of(pattern).struck(index, hand).pattern
 
 
 def turned(pattern: Pattern, index: int) -> Pattern:

@@ -60,6 +60,10 @@ class Sheet:
             return self._with(index, Slot("strike", self._hand(index), way == MUTED, way == ACCENTED))
         return self._with(index, None if way is None else RING if way == RINGING else REST)
 
+    def struck(self, index: int, hand: Hand) -> Sheet:
+        """The sheet with a plain stroke of this hand in a slot."""
+        return self._with(index, Slot("strike", hand))
+
     def turned(self, index: int) -> Sheet:
         """The sheet with a stroke in the other direction; other slots stay as they are."""
         slot = self.slots[index]

@@ -99,7 +99,7 @@ def test_looking_signs_up_leaves_a_written_sheet_as_it_was(landscape: XServer, t
         app.wait(screen="hand_result")
         app.press("Return")
         app.wait(screen="write", number=2)
-        app.press("d", "x")
+        app.press("f", "x")
         sheet = app.until(lambda seen: seen["chosen"] == 2, "two slots filled")["sheet"]
         app.click("look-up")
         seen = app.wait(screen="look_up")

@@ -41,7 +41,7 @@ def test_a_page_is_played_along_with_by_keys_and_by_touch(
         for _ in range(2):
             app.click("every-lower")
         fast = begun["tempo"] + 25 * 4
-        app.press(*["Right"] * 25)
+        app.press(*["plus"] * 25)
         app.wait(tempo=fast)
         app.press("space")
         shown = {}
@@ -49,7 +49,7 @@ def test_a_page_is_played_along_with_by_keys_and_by_touch(
             shown[number] = app.wait(round=number)
         assert [shown[number]["chord"] for number in (1, 2, 3)] == ["G", "C", "D"]
         assert [shown[number]["tempo"] for number in (1, 2, 3)] == [fast, fast + 2, fast + 4]
-        app.press("Left")
+        app.press("minus")
         app.until(lambda seen: seen["tempo"] < fast + 4, "slower from a next round on")
         before = app.seen["volume"]
         app.press("Prior")

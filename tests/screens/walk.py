@@ -380,7 +380,7 @@ class Walk:
         yield "hand_result-strum"
         self.press("next")
         yield "write"
-        for key in "du-xdu":
+        for key in "fj-xfj":
             self.key(key)
         yield "write-filled"
         self.press("not-sure")

@@ -223,6 +223,8 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
     faults.fault_said: [(Remark("", code="journal-rescued", places={"count": n}),) for n in (1, 2)],
     faults.went_wrong: [("a fault", "a.log")],
     keys.refused: [("unusable", ""), ("taken", "f", "down")] + [("spoken for", key) for key in keys.SPOKEN],
+    keys.keys_said: [(("page up",),)],
+    keys.general_keys: [()],
     keys.keys_in_use: [("f", "j", "space", "shift")],
     latency.tapped: [
         (TAPPED,),

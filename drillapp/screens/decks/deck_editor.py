@@ -22,6 +22,7 @@ from drillapp.decks.folder import (
     save_draft,
 )
 from drillapp.music.pattern import Place
+from drillapp.music.slots import Hand
 from drillapp.screens.frame.base import load_kv
 from drillapp.screens.sound.sounding import Sounding
 from drillapp.screens.sound.sounds import Sound
@@ -40,6 +41,8 @@ KEEP_AFTER = 0.8
 
 class DeckEditor(Sounding):
     """One deck of the user's own."""
+
+    fills_slots = True
 
     fault = StringProperty("")
     deck_fault = StringProperty("")
@@ -100,6 +103,11 @@ class DeckEditor(Sounding):
         self._take(self._draft.filled(int(self.chosen), way))
         self.move_on(1)
 
+    def strike(self, hand: Hand) -> None:
+        """Fill the chosen slot with a stroke of this hand and go on to the next."""
+        self._take(self._draft.struck(int(self.chosen), hand))
+        self.move_on(1)
+
     def turn(self) -> None:
         """The chosen stroke with the other hand's motion."""
         self._take(self._draft.turned(int(self.chosen)))
@@ -154,7 +162,7 @@ class DeckEditor(Sounding):
     def move(self, by: int) -> None:
         self._take(self._draft.moved(by))
 
-    def undo(self) -> None:
+    def take_back(self) -> None:
         if self._past:
             self._draft = self._past.pop()
             self.saved = False

@@ -15,7 +15,7 @@ from drillapp.screens.widgets import basic
 if TYPE_CHECKING:
     from drillapp.desk.desk import TeachersDesk
     from drillapp.drills.tasks import Task
-    from drillapp.practice.notice import Notice
+    from drillapp.practice.notice import Kind, Notice
     from drillapp.practice.practice import Practice
     from drillapp.screens.frame.memory import Tidy
     from drillapp.screens.frame.worker import Worker
@@ -67,6 +67,9 @@ class App(Protocol):
     def tell(self, notice: Notice) -> None:
         """Show a sentence at the top of the window until it is put away or out of date."""
 
+    def is_over(self, kind: Kind) -> None:
+        """What notices of this kind told of is over: they go."""
+
     def open_practice(self) -> None:
         """Open the practice log and show the first screen, or say why it cannot be opened."""
 
@@ -107,6 +110,20 @@ class Screen(BoxLayout):
     def acts(self) -> dict[str, Callable[[], object]]:
         """What each key does here."""
         return {}
+
+    fills_slots = False
+    """whether the signs of pattern text fill slots here"""
+
+    def told_keys(self) -> tuple[str, ...]:
+        """The keys that mean something here, as the list of keys tells them."""
+        return tuple(self.acts())
+
+    def keys_that_strum(self) -> str:
+        """A sentence on the keys that strum here; empty where none does."""
+        return ""
+
+    def pause(self) -> None:
+        """Stop what must not go on under a screen that is shown over this one."""
 
     def key(self, key: str, modifiers: list[str]) -> bool:
         """Act on a key that no control took; True where it meant something here."""

@@ -18,7 +18,7 @@ from drillapp.files.resources import shipped
 from drillapp.practice.notice import Kind, Notice, with_notice, without_kind
 from drillapp.screens.frame.base import Screen, load_kv
 from drillapp.screens.frame.errors import keep_going, report
-from drillapp.screens.frame.keys import Keys
+from drillapp.screens.frame.keys import KEY_LIST, Keys
 from drillapp.screens.frame.memory import Tidy
 from drillapp.screens.frame.table import SCREENS
 from drillapp.screens.frame.trace import Trace
@@ -85,6 +85,12 @@ class Shell(BoxLayout):
         self._tab_bar.chosen = screen.tab
         self._place(self._tab_bar, bool(screen.tab), 0)
 
+    def choose_tab(self, number: int) -> None:
+        """The screen of the bar with this number, from 1; nothing where no bar is shown."""
+        tabs = [tab for tab in reversed(self._tab_bar.children) if not tab.disabled]
+        if self._tab_bar.parent is not None and number <= len(tabs):
+            tabs[number - 1].press()
+
     def tell(self, notice: Notice) -> None:
         self.notices = list(with_notice(self.notices, notice))
 
@@ -135,13 +141,13 @@ class DrillApp(KivyApp):
         self.tidy = Tidy()
         self._screens: dict[str, Screen] = {}
         self.showing = ""
-        self._beneath: tuple[Screen, str] | None = None
+        self._beneath: list[tuple[Screen, str]] = []
 
     def build(self) -> Shell:
         register_fonts()
         self.root = Shell(self.go, self.invented)
         self.focus = Focus(lambda: self.root)
-        self.keys = Keys(self.focus, lambda: self.root.screen, lambda: self.root.walk())
+        self.keys = Keys(self.focus, lambda: self.root.screen, lambda: self.root.walk(), self._general_key)
         keep_going(self.tell)
         Window.bind(size=lambda *_args: self.fit())
         self.fit()
@@ -214,9 +220,8 @@ class DrillApp(KivyApp):
         """Show a screen, handing it what it is to show."""
         if self.root.screen is not None:
             self.root.screen.leave()
-        if self._beneath is not None:
-            self._beneath[0].leave()
-            self._beneath = None
+        while self._beneath:
+            self._beneath.pop()[0].leave()
         screen = self._screen(name)
         self.focus.clear()
         self.showing = name
@@ -225,7 +230,8 @@ class DrillApp(KivyApp):
 
     def over(self, name: str, **given: Any) -> None:
         """Show a screen over the present one, which keeps its state until ``uncover``."""
-        self._beneath = self.root.screen, self.showing
+        self.root.screen.pause()
+        self._beneath.append((self.root.screen, self.showing))
         screen = self._screen(name)
         self.focus.clear()
         self.showing = name
@@ -234,14 +240,23 @@ class DrillApp(KivyApp):
 
     def uncover(self) -> None:
         """Put away the screen that is shown over another, which is then told to ``resume``."""
-        if self._beneath is None:
+        if not self._beneath:
             return
-        screen, self.showing = self._beneath
-        self._beneath = None
+        screen, self.showing = self._beneath.pop()
         self.root.screen.leave()
         self.focus.clear()
         self.root.show(screen)
         screen.resume()
+
+    def _general_key(self, act: str, number: int = 0) -> None:
+        """What keys do on every screen: the list of keys, shown or put away, or a screen of the bar."""
+        if act == KEY_LIST:
+            if self.showing == KEY_LIST:
+                self.uncover()
+            else:
+                self.over(KEY_LIST, about=self.root.screen)
+        else:
+            self.root.choose_tab(number)
 
     def build_ahead(self, name: str) -> None:
         """Build a screen that will be shown soon."""
@@ -269,6 +284,10 @@ class DrillApp(KivyApp):
     def tell(self, notice: Notice) -> None:
         """Show a sentence at the top of the window until it is put away or out of date."""
         self.root.tell(notice)
+
+    def is_over(self, kind: Kind) -> None:
+        """What notices of this kind told of is over: they go."""
+        self.root.is_over(kind)
 
     def _failed(self, error: BaseException) -> None:
         report(error, self.tell)

@@ -40,6 +40,12 @@ def _meet(app: App) -> Screen:
     return Meet(app)
 
 
+def _keys(app: App) -> Screen:
+    from drillapp.screens.learner.key_list import KeyList
+
+    return KeyList(app)
+
+
 def _learners(app: App) -> Screen:
     from drillapp.screens.learner.learners import Learners
 
@@ -226,6 +232,7 @@ SCREENS: Mapping[str, Callable[[App], Screen]] = {
     "forecasts": _forecasts,
     "signs": _signs,
     "meet": _meet,
+    "keys": _keys,
     "learners": _learners,
     "settings": _settings,
     "cautions": _cautions,

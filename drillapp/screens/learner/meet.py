@@ -187,6 +187,13 @@ class Meet(Sounding):
         page.strokes = []
         self._set_out([(page, begun + self.app.speaker.latency + clicks.count_in_seconds)])
 
+    def pause(self) -> None:
+        self._put_down()
+        super().pause()
+
+    def keys_that_strum(self) -> str:
+        return str(self._strum_keys.hint)
+
     def done(self) -> None:
         """The sign is met; on to the question about it, or back to where the lesson was opened."""
         self._put_down()
@@ -203,7 +210,7 @@ class Meet(Sounding):
         return {
             "1": lambda: self.hear(WITH),
             "2": lambda: self.hear(WITHOUT),
-            "b": lambda: self.hear(BOTH),
+            "h": lambda: self.hear(BOTH),
             "space": lambda: self.hear(BOTH),
             "t": self.try_it,
             "enter": self.done,

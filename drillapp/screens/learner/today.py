@@ -144,8 +144,11 @@ class Today(Screen):
             return
         flow.begin(self.app, session)
 
+    def play_along(self) -> None:
+        self.app.go("play_along")
+
     def acts(self) -> dict[str, Callable[[], object]]:
-        return {"enter": self.start, "c": self.check, "p": lambda: self.app.go("play_along")}
+        return {"enter": self.start, "q": self.check, "p": self.play_along}
 
     def traced(self) -> dict[str, object]:
         return {

@@ -90,6 +90,10 @@ class PlayAlong(Sounding):
         self._along.stop()
         super().leave()
 
+    def pause(self) -> None:
+        self._along.stop()
+        super().pause()
+
     def toggle(self) -> None:
         """Start, or stop."""
         if self._along.running:
@@ -211,8 +215,8 @@ class PlayAlong(Sounding):
         slower, faster = partial(self.change_tempo, -1), partial(self.change_tempo, 1)
         return {
             "space": self.toggle,
-            **dict.fromkeys(("left", "down", "-"), slower),
-            **dict.fromkeys(("right", "up", "+", "="), faster),
+            "-": slower,
+            **dict.fromkeys(("+", "="), faster),
         }
 
     def back(self) -> None:

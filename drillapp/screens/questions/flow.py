@@ -33,6 +33,7 @@ def begin(app: App, sitting: Sitting) -> None:
 def next_question(app: App, drilling: DrillState) -> None:
     """Put the sitting's next question, or show its end."""
     task = drilling.next()
+    app.is_over("plan")
     if task is not None:
         if task.change is not None:
             app.tell(Notice("plan", changed(task.change)))

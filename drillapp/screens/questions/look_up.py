@@ -81,12 +81,16 @@ class LookUp(Sounding):
             self._start = begun + self.app.speaker.latency
             self._moving()
 
+    def look_up(self) -> None:
+        """Away again by the key that brought it."""
+        self.back()
+
     def back(self) -> None:
         self.app.uncover()
 
     def acts(self) -> dict[str, Callable[[], object]]:
         hear = {str(n + 1): partial(self.hear, row.feature) for n, row in enumerate(self._rows[:9])}
-        return {**hear, "s": self.back, "enter": self.back}
+        return {**hear, "s": self.look_up, "enter": self.back}
 
     def traced(self) -> dict[str, object]:
         return {"features": [row.feature for row in self._rows], "playing": self.playing}

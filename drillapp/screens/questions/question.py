@@ -96,7 +96,6 @@ class Question(OfDrilling):
 
     def look_up(self) -> None:
         """Show what the signs of this question mean; the answer then counts as helped."""
-        self.app.speaker.stop()
         self.drilling.helped = True
         pages, layers = self.drilling.pages, self.drilling.task.layers
         self.app.over("look_up", features=features_on(pages, layers))

@@ -135,10 +135,12 @@ class StrumIt(Question):
             on_key_down=self._key_down, on_key_up=self._key_up, focus=self._lost, on_resize=self._lost
         )
 
-    def look_up(self) -> None:
+    def pause(self) -> None:
         self.stop()
         self._listen(False)
-        super().look_up()
+
+    def keys_that_strum(self) -> str:
+        return str(self.key_hint)
 
     def resume(self) -> None:
         self._listen(True)

@@ -13,6 +13,7 @@ from kivy.uix.boxlayout import BoxLayout
 from drillapp.drills.kinds.write_it_down import sheet_for
 from drillapp.music import syllables
 from drillapp.music.slot_sheet import Sheet
+from drillapp.music.slots import Hand
 from drillapp.screens.frame.base import load_kv
 from drillapp.screens.look.look import look
 from drillapp.screens.questions import flow
@@ -32,6 +33,8 @@ LEAST_SLOT = 62
 
 class WriteDown(Question):
     """A sheet to be filled."""
+
+    fills_slots = True
 
     full = BooleanProperty(False)
     chosen = NumericProperty(0)
@@ -62,6 +65,11 @@ class WriteDown(Question):
         if way is not None:
             self.move(1)
 
+    def strike(self, hand: Hand) -> None:
+        """Fill the chosen slot with a stroke of this hand and go on to the next."""
+        self._write(self.sheet.struck(int(self.chosen), hand))
+        self.move(1)
+
     def turn(self) -> None:
         """The chosen stroke with the other hand's motion."""
         self._write(self.sheet.turned(int(self.chosen)))
@@ -70,7 +78,7 @@ class WriteDown(Question):
         self.chosen = min(max(int(self.chosen) + by, 0), len(self._cells) - 1)
         self._show()
 
-    def undo(self) -> None:
+    def take_back(self) -> None:
         if self._past:
             self.sheet = self._past.pop()
             self._show()

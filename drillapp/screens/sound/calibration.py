@@ -75,6 +75,9 @@ class CalibrationView(WithVolume):
             on_key_down=self._key_down, on_key_up=self._key_up, focus=self._lost, on_resize=self._lost
         )
 
+    def pause(self) -> None:
+        self.stop()
+
     def begin(self) -> None:
         """Play the clicks and listen, or stop where that goes on."""
         if self.taking:
@@ -93,6 +96,10 @@ class CalibrationView(WithVolume):
         self._first_click = time.time() + now - time.perf_counter()
         end = self._clicks[-1] + AFTER + max(0.0, self.app.speaker.latency)
         self._events = [Clock.schedule_once(lambda _dt: self._finish(), end - time.perf_counter())]
+
+    def play_again(self) -> None:
+        """The clicks, whether or not there were taps before."""
+        self.begin()
 
     def stop(self) -> None:
         for event in self._events:
@@ -119,7 +126,7 @@ class CalibrationView(WithVolume):
         acts: dict[str, Callable[[], object]] = {"enter": self.keep if self.usable else self.begin}
         if self.taking:  # taps were counted as they came in, in _key_down
             return {**dict.fromkeys(TAP_KEYS, lambda: None), **acts}
-        return {"t": self.begin, **acts}
+        return {"g": self.play_again, **acts}
 
     def traced(self) -> dict[str, object]:
         return {

@@ -28,6 +28,9 @@ class WithVolume(Screen):
         self.app.speaker.set_volume(new)
         self.say_volume()
 
+    def told_keys(self) -> tuple[str, ...]:
+        return (*super().told_keys(), *VOLUME_KEYS)
+
     def key(self, key: str, modifiers: list[str]) -> bool:
         if key in VOLUME_KEYS:
             self.change_volume(VOLUME_KEYS[key])
@@ -46,6 +49,9 @@ class Sounding(WithVolume):
 
     def leave(self) -> None:
         self.app.speaker.unbind(playing=self._heard)
+        self.app.speaker.stop()
+
+    def pause(self) -> None:
         self.app.speaker.stop()
 
     def _heard(self, _speaker: object, playing: str) -> None:

@@ -15,15 +15,18 @@ from kivy.uix.scrollview import ScrollView
 from drillapp.music import Pattern, syllables
 from drillapp.music.ruler import sheet_of
 from drillapp.music.slot_sheet import CYCLE, Sheet
+from drillapp.music.slots import Hand
 from drillapp.screens.look.look import look
 from drillapp.screens.widgets import basic, sign
 from drillapp.screens.widgets.focus import Focusable
 
-__all__ = ["WAY_KEYS", "SlotCell", "SlotRuler", "basic", "sign", "slot_acts"]
+__all__ = ["STROKE_KEYS", "WAY_KEYS", "SlotCell", "SlotRuler", "basic", "sign", "slot_acts"]
 
 BEAT_GAP = 10
-WAY_KEYS = {"d": CYCLE[0], "x": CYCLE[1], "a": CYCLE[2], "-": CYCLE[3], ".": CYCLE[4]}
-"""The key of each way to fill a slot."""
+WAY_KEYS = {"x": CYCLE[1], "v": CYCLE[2], "-": CYCLE[3], ".": CYCLE[4]}
+"""The key of each way to fill a slot, strokes aside."""
+STROKE_KEYS: dict[str, Hand] = {"f": "down", "j": "up"}
+"""As the usual keys that strum."""
 _MARKS = {CYCLE[1]: "X", CYCLE[3]: "–"}
 
 
@@ -31,15 +34,17 @@ class FillsSlots(Protocol):
     """A screen on which slots are filled from the keyboard."""
 
     def fill(self, way: str) -> None: ...
+    def strike(self, hand: Hand) -> None: ...
     def turn(self) -> None: ...
-    def undo(self) -> None: ...
+    def take_back(self) -> None: ...
     def hear(self) -> None: ...
 
 
 def slot_acts(screen: FillsSlots) -> dict[str, Callable[[], object]]:
     """The keys of a screen that fills slots: the ways to fill one, turn its stroke, undo, hear."""
     ways = {key: partial(screen.fill, way) for key, way in WAY_KEYS.items()}
-    return {**ways, "t": screen.turn, "u": screen.undo, "space": screen.hear}
+    strokes = {key: partial(screen.strike, hand) for key, hand in STROKE_KEYS.items()}
+    return {**ways, **strokes, "i": screen.turn, "z": screen.take_back, "space": screen.hear}
 
 
 class SlotCell(Focusable, BoxLayout):
