@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -21,7 +21,7 @@ from drillapp.drills.slot_evidence import SignRead
 from drillapp.drills.task_maker import TaskMaker
 from drillapp.drills.tasks import Task
 from drillapp.learning import Expected, Planner, expect, surely_apart
-from drillapp.music import FEATURES
+from drillapp.music import FEATURES, features_to_ask
 from drillapp.practice.conditions import conditions_of
 from drillapp.practice.known import Known
 from drillapp.records import HELPED, Answer, FactorAnswer, LogError, PracticeLog, SittingRow
@@ -192,7 +192,7 @@ class Sitting:
         the log cannot be written the answer waits in it, is written with the next one, and ``Result.notice``
         says so.
         """
-        graded = _graded(task, given, tempo)
+        graded = self._of_open_signs(task, _graded(task, given, tempo))
         if graded.set_aside is not None:
             return Result(task, graded, counted=False)
         own, helped = task is not self._extra, helped or task is self._shown
@@ -205,6 +205,18 @@ class Sitting:
         if own:
             self._count(graded, helped)
         return Result(task, graded, notice=notice, helped=helped)
+
+    def _of_open_signs(self, task: Task[Any], graded: Graded) -> Graded:
+        """Without what a drill's answer tells of signs that are neither open nor on its page.
+
+        A hand that goes the wrong way where no such sign is written would else open directions.
+        """
+        if not isinstance(self._maker, TaskMaker):
+            return graded
+        pages = KINDS[task.drill].pages(task)
+        told = {*self._planner.open(self._now()), *task.asked}.union(*map(features_to_ask, pages))
+        signs = tuple(sign for sign in graded.signs if told.intersection(sign.evidence.features))
+        return graded if len(signs) == len(graded.signs) else replace(graded, signs=signs)
 
     def _count(self, graded: Graded, helped: bool) -> None:
         """Go on in the drill by an answer."""

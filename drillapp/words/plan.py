@@ -92,6 +92,8 @@ def why_there(reason: Reason) -> str:
     if reason.feature == FRESH:
         return _("never seen before · mixed signs")
     if why == REPAIR and reason.expected is not None:
+        if not reason.expected.known:
+            return _("reach · nothing can be told yet")
         return _("repair · %(reads)s") % {"reads": reads_about(reason.expected)}
     if why == REFRESH and reason.since is not None:
         return _refresh(reason.since)

@@ -10,7 +10,8 @@ from first_weeks import KINDS_OF_LEARNER, Newcomer, Week, first_week, place
 from weeks import START, answer, opened
 
 from drillapp.drills.growth import SIZES, cut, one_at_a_time, size_for, slowed
-from drillapp.drills.kinds import KINDS
+from drillapp.drills.kinds import KINDS, Performance
+from drillapp.drills.strum.grade import Hit
 from drillapp.music import FEATURES, parse
 from drillapp.music.course import builds_on
 
@@ -122,6 +123,20 @@ def test_sound_that_goes_in_mid_drill_takes_the_next_question_with_it(tmp_path) 
     held.hears(False)
     sitting.answer(task, None, 5.0, (1,))
     assert not KINDS[sitting.next().drill].needs_ear
+
+
+def test_a_hand_that_goes_the_wrong_way_opens_no_directions(tmp_path) -> None:
+    held = opened(tmp_path, [START], ("strum_it",))
+    held.meet("beat", "skip")
+    sitting = held.start()
+    task = sitting.next()
+    seconds = [
+        task.pattern.seconds(stroke.at) * task.pattern.tempo / task.tempo for stroke in task.pattern.strokes
+    ]
+    given = sitting.answer(task, Performance(tuple(Hit(at, "up", False, 0.5) for at in seconds)), 5.0)
+    assert any("wrong hand" in slot.verdicts for slot in given.graded.detail.slots)
+    assert "direction" not in {feature for one in given.evidence for feature in one.features}
+    assert "direction" not in held.open_signs()
 
 
 def test_questions_grow_with_what_is_read() -> None:

@@ -78,9 +78,9 @@ def expected(middle: float, count: int = 9, feature: str = "tie", spread: float 
     return Expected(feature, max(0.0, middle - spread), middle, min(1.0, middle + spread), count)
 
 
-def test_a_repair_of_a_sign_of_which_nothing_can_be_told_gives_no_figure() -> None:
+def test_a_sign_of_which_nothing_can_be_told_is_said_to_be_no_repair() -> None:
     wide = Reason(REPAIR, "tie", expected(0.4, 2, spread=0.3), DAY)
-    assert plan.why_there(wide) == "repair · nothing can be told yet"
+    assert plan.why_there(wide) == "reach · nothing can be told yet"
 
 
 def test_lines_that_are_not_shown_are_counted() -> None:

@@ -302,7 +302,13 @@ class Answered(OfDrilling):
 
 def of_task(task: Task[Any]) -> dict[str, object]:
     """What the trace tells of a task."""
-    return {"number": task.number, "of": task.of, "drill": task.drill, "meter": task.pattern.meter.text, "pattern": task.pattern.text}
+    return {
+        "number": task.number,
+        "of": task.of,
+        "drill": task.drill,
+        "meter": task.pattern.meter.text,
+        "pattern": task.pattern.text,
+    }
 
 
 load_kv(__file__)
