@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from drillapp.music import Pattern
+from drillapp.music.slots import Hand, natural_hand
 from drillapp.music.ways import RINGING, Factor, Way
 
 from .pick import Evidence, PickQuestion
@@ -61,6 +62,15 @@ def explain(question: PickQuestion, index: int | None, evidence: Sequence[Eviden
         _places(question, told, question.written),
         _places(question, told, chosen),
     )
+
+
+def motion(pattern: Pattern, index: int) -> Hand:
+    """Which way the hand moves at a slot: that of its stroke, else the one that it has there."""
+    place = pattern.places[index]
+    if place.slot.hand is not None:
+        return place.slot.hand
+    before = pattern.places[index - 1].struck if place.number else False
+    return natural_hand(place.number, place.of, before)
 
 
 def _told(question: PickQuestion, number: int, index: int | None) -> Told:

@@ -1,4 +1,4 @@
-"""Signs by name: what a feature is called, what it is, and the one line of advice about it."""
+"""Signs by name: what a feature is called, and what it is."""
 
 from __future__ import annotations
 
@@ -15,13 +15,12 @@ from .language import _, marked, ngettext
 class SignWords:
     """A feature in words: ``title`` in the plural for rows, ``listed`` the same within a sentence.
 
-    ``meaning`` says in a few words what the sign is, ``advice`` in one sentence how to read it.
+    ``meaning`` says in a few words what the sign is.
     """
 
     title: str
     listed: str
     meaning: str
-    advice: str
 
 
 SIGNS: dict[str, SignWords] = {
@@ -29,79 +28,66 @@ SIGNS: dict[str, SignWords] = {
         title=marked("Beats"),
         listed=marked("beats"),
         meaning=marked("a stroke on the number"),
-        advice=marked("The numbers are the beats: the foot goes down, and so does the hand."),
     ),
     "offbeat": SignWords(
         title=marked("Offbeats"),
         listed=marked("offbeats"),
         meaning=marked("a stroke on the +"),
-        advice=marked("The + lies halfway between two numbers: the foot is up, and so is the hand."),
     ),
     "skip": SignWords(
         title=marked("Skips"),
         listed=marked("skips"),
         meaning=marked("a dash in letters, a gap in arrows: the hand passes by"),
-        advice=marked("A dash keeps the place of a stroke: the hand moves, the strings are not touched."),
     ),
     "tie": SignWords(
         title=marked("Ties"),
         listed=marked("ties"),
         meaning=marked("a tie in the staff: the chord rings on over a beat"),
-        advice=marked("The curve joins two notes into one sound: the hand passes, the strings keep ringing."),
     ),
     "rest": SignWords(
         title=marked("Rests"),
         listed=marked("rests"),
         meaning=marked("a rest in the staff: the strings are stopped"),
-        advice=marked("A rest is silence: the strings are stopped until the next stroke."),
     ),
     "mute": SignWords(
         title=marked("Mutes"),
         listed=marked("mutes"),
         meaning=marked("X: struck and muted"),
-        advice=marked("X is struck and muted: heard, short, without ring."),
     ),
     "accent": SignWords(
         title=marked("Accents"),
         listed=marked("accents"),
         meaning=marked("> over the stroke: a little louder"),
-        advice=marked("The sign > asks for a little more force on the same stroke."),
     ),
     "sixteenth": SignWords(
         title=marked("Sixteenths"),
         listed=marked("sixteenths"),
         meaning=marked("strokes on e and a"),
-        advice=marked("e and a lie halfway between the number and the +."),
     ),
     "triplet": SignWords(
         title=marked("Triplets"),
         listed=marked("triplets"),
         meaning=marked("three to the beat"),
-        advice=marked("Three strokes share the beat evenly."),
     ),
     "compound": SignWords(
         title=marked("Beats in three"),
         listed=marked("beats in three"),
         meaning=marked("beats that divide in three, as in 6/8"),
-        advice=marked("The beat divides in three: count all the way through."),
     ),
     "swing": SignWords(
         title=marked("Swing"),
         listed=marked("swing"),
         meaning=marked("written even, played long-short"),
-        advice=marked("Swing is written even and played long-short."),
     ),
     "direction": SignWords(
         title=marked("Directions"),
         listed=marked("directions"),
         meaning=marked("a stroke against the hand's motion"),
-        advice=marked("The letter or arrow says which way, even against the swing of the hand."),
     ),
     "meter": SignWords(
         title=marked("Meters"),
         listed=marked("meters"),
         meaning=marked("how many beats the bar has"),
-        advice=marked("The upper figure says how many beats the bar has."),
     ),
 }
 FRESH_PATTERNS = marked("Fresh patterns")
@@ -138,11 +124,6 @@ def title(feature: str) -> str:
 def meaning(feature: str) -> str:
     """What the sign is, in a few words."""
     return _(SIGNS[feature].meaning)
-
-
-def advice(feature: str) -> str:
-    """One sentence about reading the sign."""
-    return _(SIGNS[feature].advice)
 
 
 def listed(features: Iterable[str]) -> str:

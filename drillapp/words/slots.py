@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from drillapp.drills import StrumResult
 from drillapp.drills.dictation import EMPTY, SILENCE_ADDED, SILENCE_MISSED
+from drillapp.drills.explain import motion
 from drillapp.drills.kinds.by_hand import SlotBySlot
 from drillapp.drills.strum.recognised import (
     DOUBLE_TIME,
@@ -32,33 +33,40 @@ from drillapp.drills.verdicts import (
 )
 from drillapp.music import Pattern
 
+from .hands import hand_of, sign_at
 from .language import _, marked, ngettext, nmarked
 from .places import place_name
 
 #: what each verdict says of a slot that was strummed
-STRUMMED: dict[str, str] = {
+STRUMMED: dict[str, str | Sequence[str]] = {
     EARLY: marked("early (struck before its time, by the player's own beat)"),
     LATE: marked("late (struck after its time, by the player's own beat)"),
-    LEFT_OUT: marked("left out (written, not struck)"),
-    EXTRA: marked("extra (struck, not written)"),
-    WRONG_HAND: marked("wrong hand (struck in the other direction)"),
-    MUTE_MISSED: marked("mute missed (written muted, rang)"),
-    MUTE_ADDED: marked("mute added (written ringing, was muted)"),
-    ACCENT_MISSED: marked("accent missed (written accented, no louder than the player's plain strokes)"),
-    ACCENT_ADDED: marked("accent added (written plain, louder than the player's plain strokes)"),
+    LEFT_OUT: (marked("left out (the hand strikes down)"), marked("left out (the hand strikes up)")),
+    EXTRA: (
+        marked("extra (the hand goes down past the strings)"),
+        marked("extra (the hand comes up past the strings)"),
+    ),
+    WRONG_HAND: (marked("wrong hand (it strikes down)"), marked("wrong hand (it strikes up)")),
+    MUTE_MISSED: marked("mute missed (the strings are damped)"),
+    MUTE_ADDED: marked("mute added (the strings ring)"),
+    ACCENT_MISSED: marked("accent missed (no louder than the player's plain strokes)"),
+    ACCENT_ADDED: marked("accent added (louder than the player's plain strokes)"),
 }
 #: and of one that was written down
-WRITTEN_DOWN: dict[str, str] = {
-    LEFT_OUT: marked("left out (sounded, not written)"),
-    EXTRA: marked("extra (written, did not sound)"),
-    WRONG_HAND: marked("wrong hand (written in the other direction)"),
-    MUTE_MISSED: marked("mute missed (was muted, written ringing)"),
-    MUTE_ADDED: marked("mute added (rang, written muted)"),
-    ACCENT_MISSED: marked("accent missed (was accented, written plain)"),
-    ACCENT_ADDED: marked("accent added (was plain, written accented)"),
-    SILENCE_MISSED: marked("silence missed (was silent, written ringing on)"),
-    SILENCE_ADDED: marked("silence added (rang on, written silent)"),
-    EMPTY: marked("left empty (not written)"),
+WRITTEN_DOWN: dict[str, str | Sequence[str]] = {
+    LEFT_OUT: (marked("left out (the hand strikes down)"), marked("left out (the hand strikes up)")),
+    EXTRA: (
+        marked("extra (the hand goes down past the strings)"),
+        marked("extra (the hand comes up past the strings)"),
+    ),
+    WRONG_HAND: (marked("wrong hand (it strikes down)"), marked("wrong hand (it strikes up)")),
+    MUTE_MISSED: marked("mute missed (the strings are damped)"),
+    MUTE_ADDED: marked("mute added (the strings ring)"),
+    ACCENT_MISSED: marked("accent missed (it sounded louder)"),
+    ACCENT_ADDED: marked("accent added (it sounded no louder)"),
+    SILENCE_MISSED: marked("silence missed (a hand stops the strings)"),
+    SILENCE_ADDED: marked("silence added (the strings ring on)"),
+    EMPTY: marked("left empty (nothing was written)"),
 }
 #: why a take is not scored; the numbers of strokes have a plural and are said by ``_strokes``
 SET_ASIDE: dict[str, str] = {
@@ -169,7 +177,13 @@ def slot_lines(detail: SlotBySlot) -> tuple[str, ...]:
     table = STRUMMED if detail.written is None else WRITTEN_DOWN
     lines = [
         slot_line(
-            detail.page, slot.index, (_(table[word]) for word in detail.verdicts if word in slot.verdicts)
+            detail.page,
+            slot.index,
+            (
+                hand_of(table, word, motion(detail.page, slot.index))
+                for word in detail.verdicts
+                if word in slot.verdicts
+            ),
         )
         for slot in detail.slots
         if slot.verdicts
@@ -180,9 +194,10 @@ def slot_lines(detail: SlotBySlot) -> tuple[str, ...]:
 
 
 def slot_line(pattern: Pattern, index: int, verdicts: Iterable[str]) -> str:
-    """What is said of one slot: ``On the + of 2: left out (written, not struck)``."""
-    return _("On %(place)s: %(verdicts)s") % {
+    """What is said of one slot: ``On the + of 2, an offbeat: left out (the hand strikes up)``."""
+    return _("On %(place)s, %(sign)s: %(verdicts)s") % {
         "place": place_name(pattern, index),
+        "sign": sign_at(pattern, index),
         "verdicts": "; ".join(verdicts),
     }
 

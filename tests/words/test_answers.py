@@ -13,6 +13,7 @@ from drillapp.music import FEATURES, parse
 from drillapp.music.ways import factors
 from drillapp.words import answers
 from drillapp.words.answers import explained
+from drillapp.words.hands import DIRECTED, MOVES, WHOLE, hand_there
 from drillapp.words.places import place_name
 from drillapp.words.signs import beats_of
 
@@ -106,6 +107,7 @@ def test_every_way_of_every_factor_has_its_sentences() -> None:
             assert all(beats_of(name) for name in names)
             continue
         ways = names | ({PASSED_BY} if kind == "stroke" else set())
+        assert ways <= {*MOVES, *DIRECTED, *WHOLE}
         assert ways <= set(answers.WRITTEN) and ways <= set(answers.CHOSEN)
         pairs = set(permutations(ways, 2)) - set(permutations(("tied on", PASSED_BY)))
         assert pairs <= set(answers.MISREAD)
@@ -125,9 +127,27 @@ def test_every_question_and_answer_is_said_in_whole_sentences() -> None:
                     continue
                 for index in (None, *range(len(question.candidates))):
                     sentence = explained(explain(question, index, question.grade(index)))
-                    assert sentence.endswith(".") and sentence[0].isupper() and "%" not in sentence
+                    moves = hand_there(explain(question, index, question.grade(index)))
+                    for said in (sentence, moves):
+                        assert said.endswith(".") and said[0].isupper() and "%" not in said
+                    assert "hand" in moves and "stroke falls" not in sentence
                     told += 1
     assert told > 100
+
+
+@pytest.mark.parametrize(
+    ("way", "index", "moves"),
+    [  # facts of the trade: the hand goes down on the number and up on the +
+        ("tied on", 4, "There the hand goes down without touching the strings."),
+        ("struck", 3, "There the hand strikes on its way up."),
+        ("up", 2, "The hand swings down first without touching the strings, then strikes up."),
+        ("up", 3, "There the hand strikes on its way up."),
+        ("a slot later", 2, "The hand strikes it on its way up."),
+        ("3 beats", 0, "The hand begins again with the heaviest down-stroke after 3 beats."),
+    ],
+)
+def test_the_hand_is_told_as_it_moves_there(way: str, index: int, moves: str) -> None:
+    assert hand_there(Explanation((Told("any", index, way),), "tie", ISLAND, (), ())) == moves
 
 
 def test_the_verdict_names_the_letters() -> None:

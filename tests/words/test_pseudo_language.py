@@ -47,6 +47,7 @@ from drillapp.words import (
     faults,
     files,
     first,
+    hands,
     keys,
     latency,
     lessons,
@@ -223,6 +224,13 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
     faults.fault_said: [(Remark("", code="journal-rescued", places={"count": n}),) for n in (1, 2)],
     faults.went_wrong: [("a fault", "a.log")],
     keys.refused: [("unusable", ""), ("taken", "f", "down")] + [("spoken for", key) for key in keys.SPOKEN],
+    hands.hand_there: [
+        (Explanation((Told("any", index, way),), "tie", PAGE, (), ()),)
+        for way in ("struck", "tied on", "up", "swung", "3 beats", "a slot later")
+        for index in (0, 3)
+    ],
+    hands.sign_at: [(PAGE, 0), (PAGE, 1), (PAGE, 3)],
+    hands.hand_of: [(slots.STRUMMED, "left out", "up"), (slots.STRUMMED, "late", "up")],
     keys.keys_said: [(("page up",),)],
     keys.general_keys: [()],
     keys.keys_in_use: [("f", "j", "space", "shift")],
@@ -299,7 +307,6 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
     settings.about: [("2.0", FOLDER)],
     signs.title: [("tie",)],
     signs.meaning: [("tie",)],
-    signs.advice: [("tie",)],
     signs.listed: [(("tie", "rest"),)],
     signs.way_name: [("tied on",), ("3 beats",)],
     slots.verdict_of_slots: [(None, True), (0, True), (1, True), (2, False)],

@@ -31,18 +31,20 @@ def test_every_verdict_has_its_words() -> None:
     assert set(slots.STRUMMED) == set(VERDICTS)
     assert set(slots.WRITTEN_DOWN) == set(WRITTEN_VERDICTS)
     for table in (slots.STRUMMED, slots.WRITTEN_DOWN):
-        assert all(words.startswith(f"{verdict} (") for verdict, words in table.items())
+        for verdict, words in table.items():
+            for one in (words,) if isinstance(words, str) else words:
+                assert one.startswith(f"{verdict} (")
 
 
 def test_a_slot_is_named_and_its_verdicts_stand_in_order() -> None:
     graded = replace(NOTHING, slots=(slot(0), slot(3, "wrong hand", "late")))
     assert slots.slot_lines(SlotBySlot(PAGE, graded.slots, VERDICTS, played=graded)) == (
-        "On the + of 2: late (struck after its time, by the player's own beat); "
-        "wrong hand (struck in the other direction)",
+        "On the + of 2, an offbeat: late (struck after its time, by the player's own beat); "
+        "wrong hand (it strikes up)",
     )
     sheet = (WrittenSlot(Fraction(2), frozenset({"extra"}), 4),)
     written = SlotBySlot(PAGE, sheet, WRITTEN_VERDICTS, written=PAGE)
-    assert slots.slot_lines(written) == ("On 3: extra (written, did not sound)",)
+    assert slots.slot_lines(written) == ("On 3, a skip: extra (the hand goes down past the strings)",)
 
 
 def test_slips_of_single_rounds_are_counted_and_do_not_count() -> None:

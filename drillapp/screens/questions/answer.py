@@ -14,8 +14,12 @@ from drillapp.screens.frame.base import App, load_kv
 from drillapp.screens.questions.drill import LETTERS
 from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.questions.question import Answered
+from drillapp.screens.widgets import sign
 from drillapp.words.answers import chosen_page, explained, pick_verdict, written_page
-from drillapp.words.signs import advice
+from drillapp.words.hands import hand_there
+from drillapp.words.signs import title
+
+__all__ = ["AnswerView", "sign"]
 
 WRITTEN, CHOSEN, BOTH = "written", "chosen", "both"
 
@@ -24,7 +28,9 @@ class AnswerView(Answered):
     """Shown once the answer is on disk."""
 
     sentence = StringProperty("")
-    advice = StringProperty("")
+    moves = StringProperty("")
+    sign = StringProperty("")
+    sign_name = StringProperty("")
     both = BooleanProperty(False)
 
     _other: Pattern | None = None
@@ -41,7 +47,8 @@ class AnswerView(Answered):
         picked: Picked = drilling.result.graded.detail
         explanation = picked.explanation
         self.right = drilling.result.right
-        self.sentence, self.advice = explained(explanation), advice(explanation.sign)
+        self.sentence, self.moves = explained(explanation), hand_there(explanation)
+        self.sign, self.sign_name = explanation.sign, title(explanation.sign)
         letter = self._written.hint = LETTERS[question.answer]
         self.verdict = pick_verdict(letter, None if picked.index is None else LETTERS[picked.index])
         places = () if self.right else explanation.places
@@ -72,7 +79,7 @@ class AnswerView(Answered):
 
     def traced(self) -> dict[str, object]:
         letters = {WRITTEN: self._written.hint, CHOSEN: self._chosen.hint if self.both else ""}
-        return {**super().traced(), "sentence": self.sentence, "letters": letters}
+        return {**super().traced(), "sentence": self.sentence, "sign": self.sign, "letters": letters}
 
 
 load_kv(__file__)
