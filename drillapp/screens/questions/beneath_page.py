@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from drillapp.drills.dictation import EMPTY as LEFT_EMPTY
 from drillapp.drills.kinds.by_hand import SlotBySlot
@@ -30,8 +30,8 @@ def stroke_mark(one: PlacedStroke) -> Mark:
     return Mark(one.slot, one.hit.hand, one.share, one.hit.muted, one.accent, one.wrong)
 
 
-def rows_written(detail: SlotBySlot, written: Pattern) -> tuple[Row, ...]:
-    """What sounded, and below it what was written, both in the signs of the sheet."""
+def rows_written(detail: SlotBySlot, written: Pattern, layers: Collection[str]) -> tuple[Row, ...]:
+    """What was written in the signs of the sheet; above it what sounded, where the page has no letters."""
     empty = {slot.index for slot in detail.slots if LEFT_EMPTY in slot.verdicts}
     wrong = {slot.index for slot in detail.slots if slot.verdicts - TIMING}
     sounded = tuple(_mark(detail.page, index) for index in range(len(detail.page.places)))
@@ -39,7 +39,8 @@ def rows_written(detail: SlotBySlot, written: Pattern) -> tuple[Row, ...]:
         Mark(index, EMPTY, wrong=True) if index in empty else _mark(written, index, index in wrong)
         for index in range(len(written.places))
     )
-    return Row(row_sounded(), sounded), Row(row_written(), yours)
+    mine = Row(row_written(), yours)
+    return (mine,) if "letters" in layers else (Row(row_sounded(), sounded), mine)
 
 
 def _mark(pattern: Pattern, index: int, wrong: bool = False) -> Mark:

@@ -81,7 +81,7 @@ class HandResult(Answered):
 
     def _rows(self, detail: SlotBySlot) -> tuple[Row, ...]:
         if detail.written is not None:
-            return rows_written(detail, detail.written)
+            return rows_written(detail, detail.written, self.drilling.task.layers)
         return rows_played(self._strokes, self._times(detail)) if detail.played is not None else ()
 
     def _hear_yours(self) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from functools import partial
 from typing import Any
 
@@ -11,23 +11,25 @@ from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from drillapp.drills.kinds.write_it_down import sheet_for
-from drillapp.music import syllables
+from drillapp.music import features_to_ask, syllables
 from drillapp.music.slot_sheet import Sheet
 from drillapp.music.slots import Hand
-from drillapp.screens.frame.base import load_kv
+from drillapp.music.ways import ACCENTED, MUTED, SILENT
+from drillapp.screens.frame.base import App, load_kv
 from drillapp.screens.look.look import look
 from drillapp.screens.questions import flow
 from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.questions.question import Question
 from drillapp.screens.widgets import readings
 from drillapp.screens.widgets.basic import Outlined
-from drillapp.screens.widgets.slot_ruler import SlotCell, slot_acts
+from drillapp.screens.widgets.slot_ruler import WAY_KEYS, SlotCell, slot_acts
 from drillapp.words.language import _
 from drillapp.words.slots import slots_left
 
 __all__ = ["WriteDown", "readings"]
 
 SOUND = "sound"
+WAYS_OF = {"mute": MUTED, "accent": ACCENTED, "rest": SILENT}
 LEAST_SLOT = 62
 
 
@@ -40,12 +42,17 @@ class WriteDown(Question):
     chosen = NumericProperty(0)
     left = StringProperty("")
 
+    def __init__(self, app: App) -> None:
+        super().__init__(app)
+        self._choices = tuple(reversed(self.ids.choices.children))
+
     def enter(self, drilling: DrillState | None = None, **_given: object) -> None:
         drilling = self.take_up(drilling)
         task = drilling.task
         self.sheet: Sheet = sheet_for(task)
         self._past: list[Sheet] = []
         self.chosen = 0
+        self._offer(features_to_ask(task.pattern).union(self.app.practice.met_signs()))
         self._lay_out()
         self._say_repeat()
         flow.prepare_next(self.app, drilling)
@@ -57,7 +64,19 @@ class WriteDown(Question):
     def tap(self, index: int) -> None:
         """The next way to fill a slot."""
         self.chosen = index
-        self._write(self.sheet.tapped(index))
+        sheet = self.sheet.tapped(index)
+        while self._closed.intersection([sheet.way(index)]):
+            sheet = sheet.tapped(index)
+        self._write(sheet)
+
+    def _offer(self, known: Collection[str]) -> None:
+        """Only ways of filling a slot whose signs were met, or that this sheet takes."""
+        self.ids.choices.clear_widgets()
+        for choice in self._choices:
+            if not choice.feature or choice.feature in known:
+                self.ids.choices.add_widget(choice)
+        self._closed = frozenset(way for feature, way in WAYS_OF.items() if feature not in known)
+        self._turns = "direction" in known
 
     def fill(self, way: str | None) -> None:
         """Fill the chosen slot and go on to the next."""
@@ -96,6 +115,10 @@ class WriteDown(Question):
     def acts(self) -> dict[str, Callable[[], object]]:
         # Not those of all questions: the dash fills a slot here.
         acts = {**slot_acts(self), "backspace": self.take_out, "enter": self.done}
+        for key in [key for key, way in WAY_KEYS.items() if way in self._closed]:
+            del acts[key]
+        if not self._turns:
+            del acts["i"]
         acts |= {"n": self.not_sure, "s": self.look_up}
         if self.app.focus.current() is None:
             acts |= {"left": partial(self.move, -1), "right": partial(self.move, 1)}
@@ -116,6 +139,8 @@ class WriteDown(Question):
         }
 
     _cells: tuple[SlotCell, ...] = ()
+    _closed: frozenset[str] = frozenset()
+    _turns = True
 
     def arrange(self) -> None:
         """Lay the ruler out again after the window was turned."""
@@ -186,7 +211,9 @@ def _lines(ruler: Any, room: int) -> list[list[Any]]:
 
 
 class Choice(Outlined):
-    """A way to fill the chosen slot."""
+    """A way to fill the chosen slot; offered once the sign ``feature`` was met."""
+
+    feature = StringProperty("")
 
 
 load_kv(__file__)
