@@ -9,8 +9,10 @@ from typing import Any
 
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 
+from drillapp.decks.deck import DeckPattern
+from drillapp.drills.growth import TOGETHER
 from drillapp.drills.play_along import BARS, EVERY, LONGEST, STEPS, Round, Wish
-from drillapp.music import LAYERS, Pattern
+from drillapp.music import LAYERS, Pattern, features_to_ask
 from drillapp.music.harmony import KEYS, PROGRESSIONS, chord_at, next_degree
 from drillapp.music.slots import Number
 from drillapp.practice.notice import Notice
@@ -71,7 +73,7 @@ class PlayAlong(Sounding):
     ) -> None:
         super().enter()
         self._back_to = back_to
-        first = next((one for deck in self.app.practice.decks for one in deck.patterns), None)
+        first = self._first_page()
         if pattern is None and self._pattern is None and first is not None:
             pattern, title = first.pattern, first.title
         if pattern is not None and pattern != self._pattern:
@@ -85,6 +87,14 @@ class PlayAlong(Sounding):
         self.ids.page.show(self._pattern, [layer for layer in LAYERS if layer in shown])
         self.words = said.before_start(LONGEST)
         self._take_chords()
+
+    def _first_page(self) -> DeckPattern | None:
+        """The first of the decks whose signs were all met; the very first where none is."""
+        pages = [one for deck in self.app.practice.decks for one in deck.patterns]
+        met = {*self.app.practice.met_signs(), *TOGETHER}
+        return next(
+            (one for one in pages if features_to_ask(one.pattern) <= met), pages[0] if pages else None
+        )
 
     def leave(self) -> None:
         self._along.stop()

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 from typing import Any
 
+from kivy.clock import Clock
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
@@ -18,6 +19,7 @@ from drillapp.music import Pattern
 from drillapp.notation.beneath import Row
 from drillapp.practice.notice import Notice
 from drillapp.screens.frame.base import App, load_kv
+from drillapp.screens.look.look import look
 from drillapp.screens.questions import flow
 from drillapp.screens.questions.drill_state import DrillState
 from drillapp.screens.sound.moving_mark import MovingMark, Way
@@ -121,8 +123,25 @@ class AnswerPage(Card):
     key = StringProperty("")
     hint = StringProperty("")
     playing = BooleanProperty(False)
+    left, right_of = NumericProperty(0), NumericProperty(0)
+    """Pixels beside the page that its head takes; 0 where the head stands over it."""
 
     __events__ = ("on_hear", "on_keep")
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._place = Clock.create_trigger(self._place_head, -1)
+        self.bind(size=self._place)
+        self.ids.page.bind(pattern=self._place, rows=self._place, layers=self._place)
+
+    def _place_head(self, _dt: float) -> None:
+        """The head over the page, or beside it where the page is then larger."""
+        page, u = self.ids.page, look.u
+        sides = 230 * u, self.ids.hear.width + 20 * u
+        wide, high = self.width - 56 * u, self.height - 24 * u
+        over = page.space_in(wide, high - self.ids.head.height)
+        beside = 0.0 if look.portrait or look.text_size > 1.2 else page.space_in(wide - sum(sides), high)
+        self.left, self.right_of = sides if beside > over else (0, 0)
 
     def on_hear(self) -> None: ...
 

@@ -88,6 +88,13 @@ class PageView(Widget):
         if self.width > 20 and self.height > 20:
             set_page(pattern, *self._asked(layers))
 
+    def space_in(self, width: float, height: float) -> float:
+        """Pixels to a staff space that the page would have in a place of this size."""
+        if self.pattern is None or not self.layers or min(width, height) < 20:
+            return 0.0
+        layers, _width, _height, *how = self._asked(self.layers)
+        return set_page(self.pattern, layers, int(width), int(height), *how)[1]
+
     def _set(self) -> tuple[DisplayList, float]:
         assert self.pattern is not None
         return set_page(self.pattern, *self._asked(self.layers))
