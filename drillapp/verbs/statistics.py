@@ -14,12 +14,20 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "decks", nargs="*", type=Path, metavar="DECK", help="deck files (those that ship with the app)"
     )
+    parser.add_argument(
+        "--fit",
+        type=Path,
+        metavar="FILE",
+        help="write the habits of these decks as the module that fresh reads",
+    )
     parser.add_argument("--seed", type=int, default=0, metavar="N", help="make other fresh patterns (0)")
 
 
 def run(options: argparse.Namespace) -> int:
     from drillapp.decks.load import deck_files, load_files
     from drillapp.files.resources import shipped
+    from drillapp.files.writing import write_whole
+    from drillapp.music.fresh.fit import counted
     from drillapp.music.fresh.statistics import by_slot, counterparts, table
     from drillapp.verbs.arguments import InputFault
 
@@ -27,6 +35,9 @@ def run(options: argparse.Namespace) -> int:
     if faults:
         raise InputFault("these decks cannot be used\n" + "\n".join(map(str, faults)))
     written = [pattern.pattern for deck in decks for pattern in deck.patterns]
+    if options.fit:
+        write_whole(options.fit, counted(written).encode())
+        return 0
     made = counterparts(written, options.seed)
     print(f"{len(written)} patterns of {len(decks)} decks and {len(made)} fresh ones of the same signs,")
     print("meters and difficulties; apart: in standard deviations of the decks.\n")

@@ -1,7 +1,7 @@
 """The cells that fresh patterns are made of: what one beat may look like, and how usual it is.
 
-A cell is the text of one beat, unmuted and unaccented, in natural hands. Weights say how often it is met in
-strummed music (common practice, no source). Mutes, accents and strokes against the hand are put on later.
+A cell is one beat, as a pattern's text writes it. Weights say how often a beat that no deck may have is met
+in strummed music (common practice, no source); how usual those of the decks are is counted (``habits``).
 """
 
 from __future__ import annotations
@@ -10,7 +10,9 @@ from dataclasses import dataclass
 from functools import cache
 
 from drillapp.music.features import slot_feature
-from drillapp.music.slots import natural_hand
+from drillapp.music.slots import has_hand_rule, natural_hand
+
+from .habits import known_beats
 
 #: Beats that divide in two or four, or, as triplets, in three.
 SIMPLE: dict[str, float] = {
@@ -64,42 +66,20 @@ COMPOUND: dict[str, float] = {
     "DUDUDU": 0.4,
 }
 
-#: How much more or less usual than by itself a cell is after another one.
-AFTER: dict[tuple[str, str], float] = {
-    ("D", "D"): 1.4,
-    ("D", "-"): 1.3,
-    ("DU", "DU"): 3.2,
-    ("DU", "-"): 0.3,
-    ("DU", "-U"): 1.3,
-    ("-U", "-U"): 0.9,
-    ("-", "-"): 2.0,
-    (".", "."): 1.0,
-    ("D-DU", "D-DU"): 1.7,
-    ("D-DU", "-UDU"): 1.8,
-    ("DUD", "DUD"): 2.6,
-    ("D-U", "D-U"): 1.8,
-}
-
-#: The same for the first and the last beat of a pattern.
-FIRST: dict[str, float] = {"D": 1.4, "DU": 0.8, "DUD": 0.8}
-LAST: dict[str, float] = {"-": 2.4, "-U": 0.5, ".": 2.2, "D.": 1.6, "DU": 1.0}
-
-#: A bar of three simple beats leaves room after its first (common practice: one low stroke, two high ones).
-FIRST_OF_THREE = 0.35
-
-#: Where there are only whole beats, holding them is what makes a rhythm.
-HOLD_IN_STEPS = 2.5
+#: For each slot its sign in natural hands, whether muted, accented, against the hand.
+Slots = tuple[tuple[str, bool, bool, bool], ...]
 
 
 @dataclass(frozen=True)
 class Cell:
-    """A cell with what it shows by itself and how it meets its neighbours.
+    """A beat as it may be written, with what it shows by itself and how it meets its neighbours.
 
     ``leaves``: whether the strings ring at its end (None: as at its start). ``pushes``: its last stroke comes
     after its first slot and rings on. ``complexity``: 0 for a plain beat, about 1 for the busiest.
     """
 
     text: str
+    slots: Slots
     weight: float
     features: frozenset[str]
     strokes: int
@@ -107,31 +87,69 @@ class Cell:
     pushes: bool
     complexity: float
 
+    @property
+    def opens(self) -> str:
+        """The sign of its first slot."""
+        return self.slots[0][0]
+
+    @property
+    def gapped(self) -> bool:
+        """Whether it rings on inside itself."""
+        return any(slot[0] == "-" for slot in self.slots[1:])
+
 
 @cache
 def cells(compound: bool) -> tuple[Cell, ...]:
-    """All cells for a simple or a compound beat."""
+    """All cells for a simple or a compound beat: those of the tables here and those of the decks."""
     table = COMPOUND if compound else SIMPLE
-    return tuple(_cell(text, weight, compound) for text, weight in table.items())
+    total = sum(table.values())
+    texts = {**table, **{text: 0.0 for text in known_beats(compound) if text not in table}}
+    return tuple(_cell(text, weight / total, compound) for text, weight in texts.items())
 
 
 def _cell(text: str, weight: float, compound: bool) -> Cell:
     features: set[str] = set()
-    of = len(text)
+    slots = _slots(text)
+    of = len(slots)
     leaves: bool | None = None
-    for number, mark in enumerate(text):
-        if mark == ".":
-            features.add("rest")
+    for number, (sign, muted, accent, flipped) in enumerate(slots):
+        if sign == ".":
+            features |= {"rest", "skip"}
             leaves = False
-        elif mark == "-":
+        elif sign == "-":
             features |= {"skip"} if of > 1 else set()
         else:
-            earlier = of > 1 and text[1] in "DU"
-            assert mark == ("D" if natural_hand(number, of, earlier) == "down" else "U"), text
             features.add(slot_feature(number, of, compound))
-            leaves = True
-    struck = [number for number, mark in enumerate(text) if mark in "DU"]
+            features |= {"mute"} if muted else set()
+            features |= {"accent"} if accent else set()
+            features |= {"direction"} if flipped and has_hand_rule(number, of) else set()
+            leaves = not muted
+    struck = [number for number, slot in enumerate(slots) if slot[0] in "DU"]
     complexity = {1: 0.0, 2: 0.25, 3: 0.3 if compound else 0.6, 4: 0.7, 6: 0.8}[of]
-    complexity += 0.2 * (text[0] != "D") + 0.1 * ("." in text)
+    complexity += 0.2 * (slots[0][0] != "D") + 0.1 * ("." in text)
     pushes = bool(struck) and struck[-1] > 0 and leaves is True
-    return Cell(text, weight, frozenset(features), len(struck), leaves, pushes, complexity)
+    return Cell(text, slots, weight, frozenset(features), len(struck), leaves, pushes, complexity)
+
+
+def _slots(text: str) -> Slots:
+    plain = text.replace(">", "")
+    earlier = len(plain) > 1 and plain[1] in _STRUCK
+    found = []
+    accent = False
+    number = 0
+    for mark in text:
+        if mark == ">":
+            accent = True
+            continue
+        sign = mark
+        if mark in _STRUCK:
+            sign = "D" if natural_hand(number, len(plain), earlier) == "down" else "U"
+            found.append((sign, mark in "Xdu", accent, mark != "X" and mark.upper() != sign))
+        else:
+            found.append((sign, False, False, False))
+        accent = False
+        number += 1
+    return tuple(found)
+
+
+_STRUCK = "DUXdu"

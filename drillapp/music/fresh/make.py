@@ -9,22 +9,24 @@ is taken, and its tempo does the rest. The same seed gives the same pattern.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from random import Random
 
 from drillapp.music.course import builds_on
-from drillapp.music.difficulty import SIGN_WEIGHTS, difficulty_of
+from drillapp.music.difficulty import difficulty_of
 from drillapp.music.feature_table import FEATURES
 from drillapp.music.meter import Meter
 from drillapp.music.pattern import Pattern
 
 from .measure import Mark, bars_of, fastest, features, settle, syncopated
-from .shape import Rhythm, Wish, marks, plain, rhythm
+from .shape import Rhythm, Wish, chosen_form, marks, plain, rhythm
 
-CANDIDATES = 3
+CANDIDATES = 5
 TRIES = 300
+#: Tries in one form before another is chosen, and before longer ones are.
+SAME_FORM = 6
+LONGER_AFTER = 48
 SWING = Fraction(2)
 SLOWEST = 30
 NEAR_ENOUGH = 0.05
@@ -60,7 +62,9 @@ def fresh(
     met = avoid if isinstance(avoid, (set, frozenset, tuple, list)) else tuple(avoid)
     barred: set[object] | None = None
     for attempt in range(TRIES):
-        pattern = _best(_plainer(wish, rng), attempt, rng)
+        if attempt % SAME_FORM == 0:
+            alike = chosen_form(wish, attempt // LONGER_AFTER, rng)
+        pattern = _best(wish, alike, rng)
         if pattern is None:
             continue
         if met:
@@ -124,37 +128,29 @@ def _wish(features: Iterable[str], meter: str | Meter, difficulty: float) -> Wis
     return Wish(asked, frozenset(allowed), measure, float(difficulty))
 
 
-def _bar_count(wish: Wish, rng: Random, attempt: int) -> int:
-    """One bar or two, seldom four; more where bars are of one beat, where one bar cannot be so hard, or where
-    all short ones are met."""
-    longer = attempt // 40 + int(len(wish.meter.beats) == 1 and rng.random() < 0.8)
-    one_bar = sum(SIGN_WEIGHTS[feature] for feature in wish.asked | {"offbeat"}) + 0.1
-    chance = rng.random() + min(0.4, max(0.0, wish.difficulty - one_bar))
-    bars = 1 if chance < 0.76 else 2 if chance < 0.95 else 4
-    return min(8, bars << min(longer, 3))
-
-
-def _plainer(wish: Wish, rng: Random) -> Wish:
-    """The wish as it is, or now and then one without gaps inside a beat where none is asked for."""
-    if "skip" in wish.asked or "tie" in wish.asked or "skip" not in wish.allowed or rng.random() < 0.6:
-        return wish
-    return replace(wish, allowed=wish.allowed - {"skip"})
-
-
-def _best(wish: Wish, attempt: int, rng: Random) -> Pattern | None:
+def _best(wish: Wish, alike: str, rng: Random) -> Pattern | None:
     """The nearest to the difficulty of several rhythms, marked and at the tempo that brings it nearest."""
-    bars = _bar_count(wish, rng, attempt)
-    tried = (rhythm(wish, bars, rng) for _ in range(CANDIDATES))
+    tried = (rhythm(wish, alike, rng) for _ in range(CANDIDATES))
     found = [made for made in tried if made is not None]
     found.sort(key=lambda made: _away(wish, made))
     for made in found:
-        slots = marks(wish, made, rng)
-        settle(slots)
-        present = features(slots, wish.meter, "swing" in wish.asked)
-        if wish.asked <= present <= wish.allowed | {"skip"}:
-            pattern = _at_tempo(wish, slots, bars, present, rng)
-            if pattern is not None:
-                return pattern
+        written = _written(wish, made, "skip" in wish.asked, rng)
+        if written is None:
+            continue
+        if written[0] > NEAR_ENOUGH and "skip" in wish.allowed - wish.asked:
+            dashed = _written(wish, made, True, rng)  # whole beats with their dashes are harder to read
+            written = dashed if dashed is not None and dashed[0] < written[0] else written
+        return written[1]
+    return None
+
+
+def _written(wish: Wish, made: Rhythm, grid: bool, rng: Random) -> tuple[float, Pattern] | None:
+    """The rhythm marked and at its tempo, how much too easy first; None where it is not as asked."""
+    slots = marks(wish, made, grid, rng)
+    settle(slots)
+    present = features(slots, wish.meter, "swing" in wish.asked)
+    if wish.asked <= present <= wish.allowed | {"skip"}:
+        return _at_tempo(wish, slots, len(made), present, rng)
     return None
 
 
@@ -162,8 +158,8 @@ def _away(wish: Wish, made: Rhythm) -> float:
     """How far from the difficulty asked for a rhythm is at its usual tempo, roughly; 0 where near enough."""
     cells = [cell for bar in made for cell in bar]
     shown = wish.asked.union(*(cell.features for cell in cells))
-    a_beat = sum(len(cell.text) for cell in cells) / len(cells)
-    finest = max(len(cell.text) for cell in cells)
+    a_beat = sum(len(cell.slots) for cell in cells) / len(cells)
+    finest = max(len(cell.slots) for cell in cells)
     tempo = _usual_tempo(wish.meter, finest, "swing" in wish.asked)[0]
     synced = syncopated(plain(made), wish.meter)
     hard = difficulty_of(shown, wish.meter, len(made), synced, a_beat * tempo / 60)
@@ -172,7 +168,7 @@ def _away(wish: Wish, made: Rhythm) -> float:
 
 def _at_tempo(
     wish: Wish, slots: list[Mark], bars: int, present: frozenset[str], rng: Random
-) -> Pattern | None:
+) -> tuple[float, Pattern] | None:
     swing = SWING if "swing" in wish.asked else None
     finest = max(slot.of for slot in slots)
     low, high = _tempos(wish.meter, finest)
@@ -188,13 +184,16 @@ def _at_tempo(
         difficulty_of(present, wish.meter, bars, synced, a_beat * tempo / 60) for tempo in (low, top)
     )
     usual = min(top, max(low, rng.choice(_usual_tempo(wish.meter, finest, swing is not None))))
+    easy = wish.difficulty - slow
     if quick > slow:
         at_usual = slow + (quick - slow) * (usual - low) / (top - low)
         away = wish.difficulty - at_usual
         if abs(away) > NEAR_ENOUGH:
             needed = away - NEAR_ENOUGH if away > 0 else away + NEAR_ENOUGH
             usual = 2 * round((usual + (top - low) * needed / (quick - slow)) / 2)
-    return Pattern(bars_of(slots), wish.meter, min(top, max(low, usual)), swing)
+        usual = min(top, max(low, usual))
+        easy -= (quick - slow) * (usual - low) / (top - low)
+    return easy, Pattern(bars_of(slots), wish.meter, usual, swing)
 
 
 def _usual_tempo(meter: Meter, finest: int, swung: bool) -> tuple[int, ...]:

@@ -10,18 +10,27 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
+from itertools import accumulate
 from random import Random
 
+from drillapp.music.difficulty import SIGN_WEIGHTS
 from drillapp.music.feature_table import FEATURES
 from drillapp.music.meter import Meter
 
-from .cells import AFTER, FIRST, FIRST_OF_THREE, HOLD_IN_STEPS, LAST, Cell, cells
-from .measure import Mark
+from .cells import Cell, Slots, cells
+from .fit import place
+from .habits import usual_beats, usual_forms
+from .measure import Mark, features, settle
 
 Rhythm = list[list[Cell]]
 
-ECHO = 0.22
+#: How much cells that are in no deck count, and how much more the complex ones do in harder patterns.
+BY_HAND = 0.06
+HARDER = 1.5
+#: Tries to find cells that go together, and for one of them.
+FILLINGS = 4
+DRAWS = 8
 
 
 @dataclass(frozen=True)
@@ -36,120 +45,169 @@ class Wish:
 
 #: Rhythm features that a cell shows by itself; ties come about between cells, marks are put on afterwards.
 _CELL_FEATURES = frozenset[str]().union(*(cell.features for cell in (*cells(False), *cells(True))))
-IN_CELLS = tuple(feature for feature in FEATURES if feature in _CELL_FEATURES - {"beat"})
+IN_CELLS = tuple(
+    feature for feature in FEATURES if feature in _CELL_FEATURES - {"beat", "mute", "accent", "direction"}
+)
 
 
-def rhythm(wish: Wish, bars: int, rng: Random) -> Rhythm | None:
-    """A rhythm of so many bars with all that is asked of cells in it; None where chance did not find one."""
-    made = [_bar(wish, rng, True, False, bars == 1)]
-    for number in range(1, bars):
-        made.append(_next_bar(wish, rng, made, number == bars - 1))
+def rhythm(wish: Wish, alike: str, rng: Random) -> Rhythm | None:
+    """A rhythm with all that is asked of cells in it; None where chance did not find one.
+
+    ``alike``: a letter for each beat, the same for beats that are to be the same.
+    """
+    made: Rhythm | None = None
+    for _ in range(FILLINGS):
+        filled = _filled(wish, alike, rng)
+        if filled is not None:
+            made = filled
+            if not any(_lacks(made, feature) for feature in wish.asked & _CELL_FEATURES):
+                break
+    if made is None:
+        return None
     for feature in IN_CELLS:
-        shown = any(feature in cell.features or _gapped(feature, cell) for bar in made for cell in bar)
-        if feature in wish.asked and not shown:
-            _put_in(wish, rng, made, feature)
-    if "tie" in wish.asked:
+        if feature in wish.asked and _lacks(made, feature):
+            _put_in(wish, rng, made, alike, feature)
+    if "tie" in wish.asked and "tie" not in features(_settled(made), wish.meter, False):
         _tie(wish, rng, made)
     return made if _sounds_right(wish, made) else None
 
 
-def _gapped(feature: str, cell: Cell) -> bool:
-    """Whether a plain beat will be written with a dash, as it is where skips are asked for."""
-    return feature == "skip" and cell.text in ("D", "-")
+def _settled(made: Rhythm) -> list[Mark]:
+    slots = plain(made)
+    settle(slots)
+    return slots
 
 
-def _bar(wish: Wish, rng: Random, opening: bool, sounding: bool, closing: bool) -> list[Cell]:
-    bar: list[Cell] = []
-    before: Cell | None = None
+def chosen_form(wish: Wish, longer: int, rng: Random) -> str:
+    """Which beats are to be alike, as usual for these signs in this meter; the bars doubled so often.
+
+    More bars too where one cannot be so hard.
+    """
     beats = len(wish.meter.beats)
-    echo = beats == 4 and rng.random() < ECHO  # the second half says the first again
-    for beat in range(beats):
-        if echo and beat >= 2 and _fits(wish, bar[beat - 2], beat, before, sounding):
-            before = bar[beat - 2]
-            sounding = sounding if before.leaves is None else before.leaves
-            bar.append(before)
-            continue
-        first, last = opening and beat == 0, closing and beat == beats - 1
-        choices, usual = _weighed(wish, wish.meter.is_compound(beat), first)
-        weights = [
-            weight * _fits(wish, cell, beat, before, sounding) * (LAST.get(cell.text, 1.0) if last else 1.0)
-            for cell, weight in zip(choices, usual, strict=True)
-        ]
-        before = rng.choices(choices, weights)[0]
-        sounding = sounding if before.leaves is None else before.leaves
-        bar.append(before)
-    return bar
+    forms = usual_forms(wish.asked, wish.meter)
+    if not forms or (longer and rng.random() < 0.5):
+        bars = min(8, (2 << longer if beats == 1 else 1 << longer))
+        names = [int(rng.random() * rng.random() * (beat + 1)) for beat in range(beats * bars)]
+        return "".join(chr(ord("A") + name) for name in names)
+    one_bar = sum(SIGN_WEIGHTS[feature] for feature in wish.asked | {"offbeat"}) + 0.1
+    if not longer and rng.random() < 2 * (wish.difficulty - one_bar):
+        forms = {text: usual for text, usual in forms.items() if len(text) > beats} or forms
+    return rng.choices(tuple(forms), tuple(forms.values()))[0]
 
 
-def _next_bar(wish: Wish, rng: Random, made: Rhythm, closing: bool) -> list[Cell]:
-    """Bars take up an earlier one, and more often than not turn its second half."""
-    model = made[0 if rng.random() < 0.6 else -1]
-    new = _bar(wish, rng, False, _leaves_sounding(made), closing)
-    chance = rng.random()
-    beats = len(model)
-    keep = 0 if chance < 0.4 or beats == 1 else beats // 2 if chance < 0.75 else max(1, beats - 1)
-    joined = model[:keep] + new[keep:]
-    if joined in made and rng.random() < 0.9:
-        joined = _bar(wish, rng, False, _leaves_sounding(made), closing)
-    return joined
+def _lacks(made: Rhythm, feature: str) -> bool:
+    """Whether no beat shows it; a plain beat will be written with a dash where skips are asked for."""
+    if feature == "skip" and any(len(cell.slots) == 1 for bar in made for cell in bar):
+        return False
+    return not any(feature in cell.features for bar in made for cell in bar)
 
 
-def _choices(wish: Wish, beat: int, opening: bool) -> tuple[Cell, ...]:
-    return _weighed(wish, wish.meter.is_compound(beat), opening)[0]
+def _filled(wish: Wish, alike: str, rng: Random) -> Rhythm | None:
+    """A cell for each letter of the form, none for two letters; None where they do not go together."""
+    beats = len(wish.meter.beats)
+    chosen: dict[tuple[str, bool], Cell] = {}
+    made: Rhythm = []
+    sounding = False
+    before: Cell | None = None
+    for number, letter in enumerate(alike):
+        beat = number % beats
+        compound = wish.meter.is_compound(beat)
+        if beat == 0:
+            made.append([])
+        cell = chosen.get((letter, compound))
+        if cell is None:
+            choices, usual, _ = _weighed(wish, compound, place(wish.meter, beat), number == 0)
+            for draw in range(DRAWS):
+                cell = rng.choices(choices, cum_weights=usual)[0]
+                new = (
+                    cell not in chosen.values() or draw > DRAWS // 2
+                )  # where there are few, none may be left
+                if new and _fits(wish, cell, beat, before, sounding):
+                    break
+            else:
+                return None
+            chosen[letter, compound] = cell
+        elif not _fits(wish, cell, beat, before, sounding):
+            return None
+        sounding = sounding if cell.leaves is None else cell.leaves
+        before = cell
+        made[-1].append(cell)
+    return made
 
 
-@lru_cache(maxsize=256)
-def _weighed(wish: Wish, compound: bool, opening: bool) -> tuple[tuple[Cell, ...], tuple[float, ...]]:
-    """The cells that may be used, and how usual each is at this difficulty; D is always among them."""
+def _drawn(wish: Wish, beat: int, opening: bool, rng: Random, right: Callable[[Cell], bool]) -> Cell | None:
+    """One of the cells that are right here, as usual as it is; None where there is none."""
+    choices, _, usual = _weighed(wish, wish.meter.is_compound(beat), place(wish.meter, beat), opening)
+    fitting = [(cell, weight) for cell, weight in zip(choices, usual, strict=True) if right(cell)]
+    if not fitting:
+        return None
+    return rng.choices([cell for cell, _ in fitting], [weight for _, weight in fitting])[0]
+
+
+@lru_cache(maxsize=1024)
+def _weighed(
+    wish: Wish, compound: bool, where: int, opening: bool
+) -> tuple[tuple[Cell, ...], tuple[float, ...], tuple[float, ...]]:
+    """The cells that may be used, how usual each and all before it are, and each; D is always among them."""
+    counted = usual_beats(wish.asked, wish.meter, compound, where)
     found = [cell for cell in cells(compound) if cell.features <= wish.allowed]
     if "skip" not in wish.allowed:
-        found = [cell for cell in found if len(cell.text) == 1 or "-" not in cell.text]
+        found = [cell for cell in found if len(cell.slots) == 1 or not cell.gapped]
     if opening:
         late = (".U", ".UDU", ".UD") if "rest" in wish.asked else ()
-        found = [cell for cell in found if cell.text[0] == "D" or cell.text in late]
-    plain_only = all(len(cell.text) == 1 for cell in found)
+        found = [cell for cell in found if cell.opens in "DU" or cell.text in late]
     usual = [
-        cell.weight
-        * math.exp(2.2 * (wish.difficulty - 0.35) * cell.complexity)
-        * 1.3 ** len(cell.features & wish.asked)
-        * (1.6 if "rest" in cell.features & wish.asked else 1.0)
-        * (FIRST.get(cell.text, 1.0) if opening else 1.0)
-        * (HOLD_IN_STEPS if plain_only and cell.text == "-" else 1.0)
+        (counted.get(cell.text, 0.0) + BY_HAND * cell.weight)
+        * math.exp(HARDER * (wish.difficulty - 0.35) * cell.complexity)
         for cell in found
     ]
-    return tuple(found), tuple(usual)
+    return tuple(found), tuple(accumulate(usual)), tuple(usual)
 
 
-def _fits(wish: Wish, cell: Cell, beat: int, before: Cell | None, sounding: bool) -> float:
-    """How well a cell goes here, after that before it."""
-    joins = 1.0 if before is None else AFTER.get((before.text, cell.text), 1.0)
-    if beat == 0 and len(wish.meter.beats) == 3 and cell.strokes > 1 and not wish.meter.is_compound(0):
-        joins *= FIRST_OF_THREE
-    if cell.text[0] != "-":
-        return joins
+def _fits(wish: Wish, cell: Cell, beat: int, before: Cell | None, sounding: bool) -> bool:
+    """Whether a cell can stand here, after that before it."""
+    if cell.opens != "-":
+        return True
     pushed = before is not None and before.pushes
     if not sounding or (pushed and "skip" not in wish.allowed):
-        return 0.0
-    tied = "tie" in wish.allowed
-    if beat == 0:
-        return 0.25 * joins if tied else 0.0
-    if beat in wish.meter.strong:
-        return 0.6 * joins if tied else 0.0 if pushed else 0.05
-    return joins
+        return False
+    if "tie" in wish.allowed:
+        return True
+    return beat != 0 and not (pushed and beat in wish.meter.strong)
 
 
-def _put_in(wish: Wish, rng: Random, made: Rhythm, feature: str) -> None:
+def _put_in(wish: Wish, rng: Random, made: Rhythm, alike: str, feature: str) -> None:
+    """Write the feature into one beat, and into those that are like it."""
+    beats = len(wish.meter.beats)
     places = [(b, k) for b, bar in enumerate(made) for k in range(len(bar))]
     rng.shuffle(places)
     for b, k in places:
-        fitting = [
-            cell
-            for cell in _choices(wish, k, b == k == 0)
-            if feature in cell.features and not (cell.text[0] == "-" and not _sounding_at(made, b, k))
+        compound = wish.meter.is_compound(k)
+        those = [
+            (n // beats, n % beats)
+            for n, letter in enumerate(alike)
+            if letter == alike[b * beats + k] and wish.meter.is_compound(n % beats) == compound
         ]
-        if fitting:
-            made[b][k] = rng.choices(fitting, [cell.weight for cell in fitting])[0]
+        held = all(_sounding_at(made, *spot) for spot in those)
+        cell = _drawn(
+            wish,
+            k,
+            (0, 0) in those,
+            rng,
+            partial(_shows, feature, held),
+        )
+        if cell is not None:
+            for c, j in those:
+                made[c][j] = cell
             return
+
+
+def _shows(feature: str, ringing: bool, cell: Cell) -> bool:
+    return feature in cell.features and (cell.opens != "-" or ringing)
+
+
+def _pushes(ringing: bool, cell: Cell) -> bool:
+    return cell.pushes and (cell.opens != "-" or ringing)
 
 
 def _tie(wish: Wish, rng: Random, made: Rhythm) -> None:
@@ -165,21 +223,24 @@ def _tie(wish: Wish, rng: Random, made: Rhythm) -> None:
     rng.shuffle(spots)
     for b, k in spots:
         pb, pk = (b, k - 1) if k else (b - 1, beats - 1)
-        pushing = [
-            c
-            for c in _choices(wish, pk, pb == pk == 0)
-            if c.pushes and (c.text[0] != "-" or _sounding_at(made, pb, pk))
-        ]
-        held = [c for c in _choices(wish, k, False) if c.text[0] == "-"]
-        if not held:
+        ringing = _sounding_at(made, pb, pk)
+        pushing = _drawn(
+            wish,
+            pk,
+            pb == pk == 0,
+            rng,
+            partial(_pushes, ringing),
+        )
+        held = _drawn(wish, k, False, rng, lambda cell: cell.opens == "-")
+        if held is None:
             continue
-        if pushing:
+        if pushing is not None:
             if not made[pb][pk].pushes:
-                made[pb][pk] = rng.choices(pushing, [c.weight for c in pushing])[0]
+                made[pb][pk] = pushing
         elif k != 0 or made[pb][pk].leaves is False:
             continue  # held whole beats are tied only over a barline
-        if made[b][k].text[0] != "-":
-            made[b][k] = rng.choices(held, [c.weight for c in held])[0]
+        if made[b][k].opens != "-":
+            made[b][k] = held
         return
 
 
@@ -208,7 +269,7 @@ def _sounds_right(wish: Wish, made: Rhythm) -> bool:
         if not any(cell.strokes for cell in bar):
             return False
         for cell in bar:
-            held = cell.text[0] == "-"
+            held = cell.opens == "-"
             if held and (not sounding or (pushed and "skip" not in wish.allowed)):
                 return False
             pushed = cell.pushes or (pushed and cell.text == "-")
@@ -219,35 +280,35 @@ def _sounds_right(wish: Wish, made: Rhythm) -> bool:
     return True
 
 
-def marks(wish: Wish, made: Rhythm, rng: Random) -> list[Mark]:
-    """The slots of a rhythm, with mutes, accents and strokes against the hand where asked or allowed."""
-    texts = [cell.text for bar in made for cell in bar]
-    gaps = any("-" in text or "." in text for text in texts if len(text) > 1)
-    subdivided = any(len(text) > 1 for text in texts)
-    grid = "skip" in wish.asked or ("skip" in wish.allowed and (gaps or (subdivided and rng.random() < 0.5)))
+def marks(wish: Wish, made: Rhythm, grid: bool, rng: Random) -> list[Mark]:
+    """The slots of a rhythm, with mutes, accents and strokes against the hand where still asked for.
+
+    ``grid``: write whole beats with their dashes, as is done anyway where another beat has dashes.
+    """
+    grid = grid or ("skip" in wish.allowed and any(cell.gapped for bar in made for cell in bar))
     slots = plain(made, wish.meter if grid else None)
-    for feature, put, habit in (("direction", _flip, 0.0), ("mute", _mute, 0.4), ("accent", _accent, 0.4)):
-        if feature in wish.asked or (feature in wish.allowed and rng.random() < habit):
+    for feature, put in (("direction", _flip), ("mute", _mute), ("accent", _accent)):
+        if feature in wish.asked and _lacks(made, feature):
             put(wish, slots, rng)
     return slots
 
 
 def plain(made: Rhythm, grid: Meter | None = None) -> list[Mark]:
-    """The slots of a rhythm without marks; with whole beats written out in the division of ``grid``."""
+    """The slots of a rhythm; with whole beats written out in the division of ``grid``."""
     return [
-        Mark(sign, b, k, n, len(text))
+        Mark(sign, b, k, n, len(slots), muted, accent, flipped)
         for b, bar in enumerate(made)
         for k, cell in enumerate(bar)
-        for text in [_spelled(cell.text, grid.is_compound(k)) if grid else cell.text]
-        for n, sign in enumerate(text)
+        for slots in [_spelled(cell.slots, grid.is_compound(k)) if grid else cell.slots]
+        for n, (sign, muted, accent, flipped) in enumerate(slots)
     ]
 
 
-def _spelled(text: str, compound: bool) -> str:
-    if len(text) > 1:
-        return text
-    rest = "." if text == "." else "-"
-    return text + rest * (2 if compound else 1)
+def _spelled(slots: Slots, compound: bool) -> Slots:
+    if len(slots) > 1:
+        return slots
+    rest = slots[0] if slots[0][0] == "." else ("-", False, False, False)
+    return slots + (rest,) * (2 if compound else 1)
 
 
 def _mute(wish: Wish, slots: list[Mark], rng: Random) -> None:

@@ -16,6 +16,7 @@ from drillapp.music.features import features_of, place_feature
 from drillapp.music.pattern import Pattern, Place
 from drillapp.music.syncopation import syncopation
 
+from .fit import signs_of
 from .make import fresh
 
 #: Features that say for themselves whether a pattern shows a sign of them.
@@ -63,18 +64,11 @@ def counterparts(written: Sequence[Pattern], seed: int = 0) -> tuple[Pattern, ..
     for number, pattern in enumerate(written):
         try:
             made.append(
-                fresh(_signs_of(pattern), pattern.meter, difficulty(pattern), f"{seed}-{number}", written)
+                fresh(signs_of(pattern), pattern.meter, difficulty(pattern), f"{seed}-{number}", written)
             )
         except ValueError:
             continue
     return tuple(made)
-
-
-def _signs_of(pattern: Pattern) -> frozenset[str]:
-    """The features to ask for; a dash for a whole beat is a note value, not a skip to ask for."""
-    found = features_of(pattern) - {"beat", "meter"}
-    inner = any(slot.action == "ring" for bar in pattern.bars for beat in bar for slot in beat[1:])
-    return (found if inner and len(found) > 1 else found - {"skip"}) or frozenset({"beat"})
 
 
 def table(written: Sequence[Pattern], made: Sequence[Pattern]) -> tuple[tuple[str, float, float, float], ...]:

@@ -7,6 +7,7 @@ a random forest (L. Breiman, Machine Learning 45, 2001; scikit-learn's), trained
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -17,6 +18,8 @@ from sklearn.preprocessing import StandardScaler
 
 from drillapp.decks.load import load_decks
 from drillapp.music import Pattern
+from drillapp.music.fresh import profile
+from drillapp.music.fresh.fit import counted
 from drillapp.music.fresh.statistics import SIGNS, by_slot, counterparts, measures, table
 
 MOST_TOLD = 0.65
@@ -42,6 +45,11 @@ def told_apart(judge, seed: int) -> float:
     order = np.random.default_rng(seed).permutation(len(kinds))
     train, rest = order[: len(order) // 2], order[len(order) // 2 :]
     return float(judge.fit(rows[train], kinds[train]).score(rows[rest], kinds[rest]))
+
+
+def test_the_profile_is_that_of_the_shipped_decks():
+    """After a change of the decks: `python -m drillapp statistics --fit drillapp/music/fresh/profile.py`."""
+    assert Path(profile.__file__).read_text(encoding="utf-8") == counted(both()[0])
 
 
 def test_nearly_every_shipped_pattern_has_a_counterpart():
