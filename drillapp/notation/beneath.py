@@ -94,7 +94,7 @@ def _row(page: DisplayList, system: int, row: Row, top: float) -> Iterator[Item]
         yield Text(row.label, 0.0, y, LABEL_SIZE, "regular", "left", None, "", "second")
     base = floor + (_TICK if row.timed else 0.0)
     if row.timed:
-        yield Line(page.slots[here[0]].left, base, page.slots[here[-1]].right, base, 0.1, None, "", "rule")
+        yield Line(page.slots[here[0]].left, base, page.slots[here[-1]].right, base, 0.1, None, "", "second")
         for index in here:
             x = page.slots[index].x
             yield Line(x, base - _TICK, x, base, 0.12, index, "", "second")

@@ -1,4 +1,4 @@
-"""Start to first frame, how long Next waits, and memory over 200 questions, in a real window.
+"""Start to first frame, how long Next waits, and memory over 200 questions of all drills, in a real window.
 
 Run under an X server: ``xvfb-run -s "-screen 0 1280x800x24" python tests/bench/bench_screens.py [COUNT]``.
 Targets: first frame under 1.5 s; the next question ready under 100 ms; under 250 MB and flat.
@@ -7,6 +7,7 @@ Targets: first frame under 1.5 s; the next question ready under 100 ms; under 25
 from __future__ import annotations
 
 import os
+import signal
 import statistics
 import subprocess
 import sys
@@ -34,6 +35,11 @@ app.run(Options(data=Path(sys.argv[2])))
 """
 
 
+LIMIT = 900
+"""seconds, after which something waits for what does not come"""
+DRILLS = ("page_to_sound", "sound_to_page", "strum_it", "write_it_down")
+
+
 def first_frame(data: Path) -> float:
     """Seconds from the start of the process to the first frame on screen."""
     done = subprocess.run(
@@ -57,6 +63,9 @@ def two_hundred(data: Path, questions: int) -> None:
     from kivy.clock import Clock
 
     from drillapp.decks.load import load_decks
+    from drillapp.drills.kinds import Performance
+    from drillapp.drills.strum.grade import Hit
+    from drillapp.music import FEATURES
     from drillapp.practice.practice import Practice
     from drillapp.records import open_log
     from drillapp.screens.frame.shell import DrillApp
@@ -66,9 +75,11 @@ def two_hundred(data: Path, questions: int) -> None:
     def make() -> Practice:
         log = open_log(data / "practice.sqlite")
         practice = Practice(log, *load_decks(), time.time, 7)
+        practice.who.add("Mira")
+        practice.begin(*FEATURES)
         practice.change("cautions_read", True)
         practice.change("minutes", 60)
-        practice.change("drills", ("page_to_sound", "sound_to_page"))
+        practice.change("drills", DRILLS)
         return practice
 
     app = DrillApp(make, open_player, data)
@@ -79,16 +90,33 @@ def two_hundred(data: Path, questions: int) -> None:
         nonlocal done
         screen = app.root.screen
         if app.showing in ("today", "summary"):
+            app.practice.hears(True)  # all drills are asked, also where there is no sound
             flow.begin(app, app.practice.start())
-        elif app.showing == "answer":
+        elif app.showing in ("answer", "hand_result"):
             began = time.perf_counter()
             screen.next()
             waits.append(time.perf_counter() - began)
-        elif app.showing == "drill":
+        elif app.showing in ("drill", "strum", "write"):
             done += 1
-            screen.hear(0)
-            screen.pick((None, 0, 1)[done % 3])
-            if done in (1, 10, 50, 100, 150, 200, 300, 400, questions):
+            if app.showing == "drill":
+                screen.hear(0)
+                screen.pick((None, 0, 1)[done % 3])
+            elif app.showing == "write":
+                screen.hear()
+                while not screen.full:
+                    screen.fill("struck")
+                screen.done()
+            else:
+                task = screen.drilling.task
+                late = float(task.pattern.tempo) / screen.drilling.tempo
+                hits = [
+                    Hit(task.pattern.seconds(one.at) * late, one.hand, one.muted, 0.5)
+                    for one in task.pattern.strokes[: -1 if done % 2 else None]
+                ]
+                flow.give(app, screen.drilling, Performance(tuple(hits)) if len(hits) > 1 else None)
+                if app.showing == "strum":  # set aside
+                    screen.not_sure()
+            if done in (1, 10, 25, 50, 100, 150, 200, 300, 400, questions):
                 print(f"after {done:4} questions: {resident()}", flush=True)
             if done >= questions:
                 app.stop()
@@ -102,6 +130,7 @@ def two_hundred(data: Path, questions: int) -> None:
 
 
 def main() -> None:
+    signal.alarm(LIMIT)
     questions = int(sys.argv[1]) if len(sys.argv) > 1 else 200
     with tempfile.TemporaryDirectory() as folder:
         times = sorted(first_frame(Path(folder)) for _ in range(5))
