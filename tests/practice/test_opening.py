@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from drillapp.decks.load import load_decks
+from drillapp.desk.desk import TeachersDesk
 from drillapp.learning import Prior
 from drillapp.learning.prior_file import write_prior
 from drillapp.music import FEATURES, LAYERS
@@ -72,28 +73,27 @@ def test_whatever_the_check_accepts_every_room_can_use(
     tmp_path_factory: pytest.TempPathFactory, given_answers: list[Answer]
 ) -> None:
     folder = tmp_path_factory.mktemp("data")
-    with open_log(folder / "student.sqlite") as student:
-        for answer in given_answers:
-            student.append(answer)
-        student.hand_in(folder / "file")
     with open_log(folder / LOG_FILE) as log:
-        log.collect(folder / "file")
-        assert log.count() == len(given_answers)
-        if given_answers:
-            log.learners.archive(log.learners.add("Bo", now=1.0).id)
+        for answer in given_answers:
+            log.append(answer)
+        log.hand_in(folder / "file")
     practice = opened(folder)
     with practice.log:
         if given_answers:
-            practice.who.choose("ana")
+            assert practice.learner.id == "ana"
         practice.today()
         practice.progress()
         practice.forecast()
         practice.forecasts_held()
         assert sum(practice.log.days("ana").values()) == len(given_answers)
         assert len([one.day for one in practice.log.answers()]) == len(given_answers)
-        practice.log.hand_in(folder / "again")
     with open_log(folder / "teacher.sqlite") as teacher:
-        assert teacher.collect(folder / "again").new == len(given_answers)
+        assert teacher.collect(folder / "file").new == len(given_answers)
+        desk = TeachersDesk(teacher, folder, lambda: NOW)
+        for student in desk.students(None):
+            assert sum(desk.counts(student).questions.values()) == len(given_answers)
+            desk.figures(student)
+        desk.table(None)
 
 
 @pytest.mark.parametrize(
