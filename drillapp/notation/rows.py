@@ -127,7 +127,7 @@ def accents(line: LinePlan, y: float, layer: str) -> Iterator[Glyph]:
 
 def ruler(line: LinePlan, y: float, layer: str) -> Iterator[Line]:
     """A faint line with a tick for each slot, long ones on the beats."""
-    yield Line(line.start, y, line.end, y, 0.1, None, layer, "second")
+    yield Line(line.start, y, line.end, y, 0.1, None, layer, "rule")
     for place in _places(line):
         x = line.xs[place.index]
         on_beat = place.number == 0

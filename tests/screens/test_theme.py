@@ -7,9 +7,14 @@ the design for what colour has which role.
 from __future__ import annotations
 
 import colorsys
+import re
 
 import pytest
+from window import ROOT
 
+from drillapp.music import LAYERS, parse
+from drillapp.notation import engrave
+from drillapp.notation.beneath import Mark, Row, beneath
 from drillapp.screens.look.theme import THEMES
 
 TEXT_PAIRS: tuple[tuple[str, str], ...] = (
@@ -122,3 +127,32 @@ def test_every_colour_of_a_theme_but_the_hairline_is_checked() -> None:
     for palette in THEMES.values():
         checked = {role for pair in TEXT_PAIRS + SHAPE_PAIRS for role in pair}
         assert checked | {"rule"} == set(palette.roles)
+
+
+def test_no_line_under_a_page_that_shows_strokes_is_a_hairline() -> None:
+    page = engrave(parse("D- >XU .U DU"), LAYERS)
+    rows = (Row("", (), timed=True), Row("", (Mark(0, "D"),)))
+    roles = {item.role for item in beneath(page, rows)}
+    assert roles and "rule" not in roles
+
+
+@pytest.mark.parametrize("theme", THEMES)
+@pytest.mark.parametrize("ground", ["ground", "page"])
+def test_a_resting_scroll_bar_stands_out_at_least_3_to_1(theme: str, ground: str) -> None:
+    palette = THEMES[theme]
+    shares = {
+        float(share)
+        for path in (ROOT / "drillapp" / "screens").rglob("*.kv")
+        for share in re.findall(r"bar_inactive_color: look\.second\[:3\] \+ \[(\S+)\]", path.read_text())
+    }
+    assert shares
+    for share in shares:
+        mixed = "#" + "".join(
+            f"{round(int(a, 16) * share + int(b, 16) * (1 - share)):02X}"
+            for a, b in zip(_pairs(palette.second), _pairs(getattr(palette, ground)), strict=True)
+        )
+        assert contrast(mixed, getattr(palette, ground)) >= 3
+
+
+def _pairs(colour: str) -> list[str]:
+    return [colour[at : at + 2] for at in (1, 3, 5)]
