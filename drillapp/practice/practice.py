@@ -11,7 +11,6 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date, datetime
-from pathlib import Path
 from typing import Any
 
 from drillapp.decks.deck import Deck
@@ -51,7 +50,6 @@ from drillapp.records import (
     SittingRow,
     new_id,
 )
-from drillapp.records.set_work import open_work
 
 from .known import Known
 from .learner import WhoPractises
@@ -257,12 +255,6 @@ class Practice:
     def set_work(self) -> SetWork | None:
         """What a teacher has set for the learner, newest first; None where nothing is to be done now."""
         return running(self.log, self.learner.id, self.day)
-
-    def open_set_work(self, path: Path) -> SetWork:
-        """Take a file of set work for this learner. Raises SetWorkError where it cannot be used."""
-        work = open_work(path)
-        self.take_set_work(work)
-        return work
 
     def take_set_work(self, work: SetWork) -> None:
         """Take a piece of set work for this learner."""

@@ -224,7 +224,7 @@ def _set_work(place: Path) -> Take:
         if not count % 40:
             practice = open_practice(inside, load_decks, lambda: NOON + 1000, seed=1)
             with practice.log:
-                practice.open_set_work(inside / "changed")
+                practice.take_set_work(work)
                 practice.today()
                 sitting = practice.start()
                 task = sitting.next()

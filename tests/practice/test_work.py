@@ -14,7 +14,7 @@ from weeks import DAY, START, opened
 from drillapp.music import FEATURES
 from drillapp.practice.practice import Practice
 from drillapp.records import SET_WORK, SetWork, SetWorkError, open_log
-from drillapp.records.set_work import write_work
+from drillapp.records.set_work import open_work, write_work
 
 clock = [START]
 
@@ -125,10 +125,11 @@ def test_on_a_shared_tablet_it_holds_at_once(held: Practice) -> None:
 def test_a_file_is_opened_for_who_practises_now(held: Practice, tmp_path: Path) -> None:
     one = work(held, signs=("rest",))
     write_work(one, tmp_path / "a.setwork")
-    assert held.open_set_work(tmp_path / "a.setwork") == one == held.set_work()
+    held.take_set_work(open_work(tmp_path / "a.setwork"))
+    assert held.set_work() == one
     held.who.choose(held.who.add("Ben").id)
     assert held.set_work() is None
     (tmp_path / "b.setwork").write_text("{}")
     with pytest.raises(SetWorkError, match="another kind"):
-        held.open_set_work(tmp_path / "b.setwork")
+        open_work(tmp_path / "b.setwork")
     assert date.fromisoformat("2026-01-01") < one.until

@@ -255,10 +255,6 @@ def _sounding_at(made: Rhythm, bar: int, beat: int) -> bool:
     return sounding
 
 
-def _leaves_sounding(made: Rhythm) -> bool:
-    return _sounding_at([*made, [made[0][0]]], len(made), 0)
-
-
 def _sounds_right(wish: Wish, made: Rhythm) -> bool:
     """Nothing held where nothing rings, no bar without a stroke, no gap of four beats, not one bar only."""
     if len(made) > 1 and all(bar == made[0] for bar in made):
