@@ -9,13 +9,16 @@ from __future__ import annotations
 import random
 import uuid
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
+from itertools import product
 from pathlib import Path
 
 from drillapp.drills import NoQuestion, pick_question
+from drillapp.drills.kinds import KINDS, USUAL
 from drillapp.drills.pick import PickQuestion
-from drillapp.music import parse
+from drillapp.music import FEATURES, features_to_ask, parse
 from drillapp.records import Answer, FactorAnswer, PracticeLog, SchoolClass
 from drillapp.records.made import hand_in_of
 
@@ -24,6 +27,8 @@ from .collecting import ENDINGS
 CLASS = "Invented class"
 SOUND, WEAK, MET = 0.94, 0.40, 0.03
 DAY = 86_400.0
+PICKED = tuple(kind.name for kind in USUAL)
+BY_HAND = tuple(kind.name for kind in KINDS.values() if not kind.needs_ear)
 LAYERS = ("letters", "counts", "staff")
 PLANTED: Mapping[str, tuple[str, ...]] = {
     "Alva": ("tie",),
@@ -49,7 +54,6 @@ PAGES = (
     "D- D- -U DU",
     "DU .U DU -U",
 )
-SIGNS = ("beat", "offbeat", "skip", "tie", "rest", "mute", "accent")
 
 
 @dataclass(frozen=True)
@@ -106,8 +110,9 @@ def fill(log: PracticeLog, folder: Path, now: float) -> SchoolClass:
 
 
 def _answer(rng: random.Random, learner: str, session: str, utc: float, weak: Sequence[str]) -> Answer:
-    asked = rng.choice(SIGNS)
-    question = rng.choice(_pool()[asked])
+    pool = _pool()
+    asked = rng.choice(tuple(pool))
+    question = rng.choice(pool[asked])
     met, hand = rng.random() < 0.5, rng.random() < 0.25
     reads = []
     for number, factor in enumerate(question.factors):
@@ -136,7 +141,7 @@ def _answer(rng: random.Random, learner: str, session: str, utc: float, weak: Se
         session=session,
         utc=utc,
         offset=0,
-        drill="strum_it" if hand else rng.choice(("page_to_sound", "sound_to_page")),
+        drill=rng.choice(BY_HAND if hand else PICKED),
         pattern=question.written.text,
         meter="4/4",
         tempo=84,
@@ -158,14 +163,14 @@ def _answer(rng: random.Random, learner: str, session: str, utc: float, weak: Se
 def _pool() -> Mapping[str, tuple[PickQuestion, ...]]:
     """Questions by the sign that they ask, always the same."""
     rng = random.Random(1)
-    found: dict[str, list[PickQuestion]] = {sign: [] for sign in SIGNS}
-    for sign in SIGNS:
-        for text in PAGES:
-            try:
-                found[sign].append(pick_question(parse(text), (sign,), LAYERS, rng, size=rng.choice((2, 3))))
-            except NoQuestion:
-                continue
-    return {sign: tuple(questions) for sign, questions in found.items()}
+    found: dict[str, list[PickQuestion]] = {sign: [] for sign in FEATURES}
+    for sign, text in product(FEATURES, PAGES):
+        page = parse(text)
+        if sign not in features_to_ask(page):
+            continue
+        with suppress(NoQuestion):
+            found[sign].append(pick_question(page, (sign,), LAYERS, rng, size=rng.choice((2, 3))))
+    return {sign: tuple(questions) for sign, questions in found.items() if questions}
 
 
 def _id(rng: random.Random) -> str:

@@ -61,16 +61,13 @@ WHOLE: dict[str, str] = {
     EVEN: marked("The hand comes up exactly halfway between two beats."),
     SWUNG: marked("The hand comes up late, close to the next down."),
 }
-#: a sign as it stands at one place
-ONE: dict[str, str] = {
-    "beat": marked("a beat"),
-    "offbeat": marked("an offbeat"),
-    "skip": marked("a skip"),
-    "rest": marked("a rest"),
-    "sixteenth": marked("a sixteenth"),
-    "triplet": marked("one of a triplet"),
-    "compound": marked("one of a beat in three"),
-}
+A_BEAT = marked("a beat")
+AN_OFFBEAT = marked("an offbeat")
+A_SKIP = marked("a skip")
+A_REST = marked("a rest")
+A_SIXTEENTH = marked("a sixteenth")
+OF_A_TRIPLET = marked("one of a triplet")
+OF_A_BEAT = marked("one of a beat in three")
 
 
 def hand_there(explanation: Explanation) -> str:
@@ -99,14 +96,14 @@ def sign_at(pattern: Pattern, index: int) -> str:
     """What stands at a slot, by name: ``an offbeat``, ``a skip``."""
     place = pattern.places[index]
     if not place.struck:
-        return _(ONE["skip" if place.slot.action == "ring" else "rest"])
+        return _(A_SKIP if place.slot.action == "ring" else A_REST)
     if pattern.meter.is_compound(place.beat) and place.of % 3 == 0:
-        return _(ONE["compound"])
+        return _(OF_A_BEAT)
     if place.of % 3 == 0:
-        return _(ONE["triplet"])
+        return _(OF_A_TRIPLET)
     if not place.number:
-        return _(ONE["beat"])
-    return _(ONE["offbeat" if 2 * place.number == place.of else "sixteenth"])
+        return _(A_BEAT)
+    return _(AN_OFFBEAT if 2 * place.number == place.of else A_SIXTEENTH)
 
 
 def hand_of(table: dict[str, str | Sequence[str]], verdict: str, hand: Hand) -> str:

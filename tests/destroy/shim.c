@@ -86,6 +86,8 @@ static int opened(const char *path, int flags, int mode, int base, __typeof__(op
   int fresh = mine && (flags & O_CREAT) && stat(path, &status);
   int handle = real(base, path, flags, mode);
   if (handle >= 0 && handle < 4096) {
+    /* A folder below it holds what is not yet in its place: it is synchronised to no end. */
+    if (mine && !fstat(handle, &status) && S_ISDIR(status.st_mode)) mine = 0;
     ours[handle] = (char)(mine || whole);
     folder[handle] = (char)whole;
     if (fresh) note('C', file_of(handle), 0, path, (uint32_t)strlen(path));

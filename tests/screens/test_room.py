@@ -16,7 +16,7 @@ import pytest
 from window import ROOT, XServer
 
 WALK = Path(__file__).with_name("walk.py")
-SCREENS = 135
+SCREENS = 185
 """at the least, over the three sizes of words"""
 
 
