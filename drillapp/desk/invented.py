@@ -16,9 +16,9 @@ from itertools import product
 from pathlib import Path
 
 from drillapp.drills import NoQuestion, pick_question
-from drillapp.drills.kinds import KINDS, USUAL
+from drillapp.drills.kinds import KINDS, USUAL, can_ask
 from drillapp.drills.pick import PickQuestion
-from drillapp.music import FEATURES, features_to_ask, parse
+from drillapp.music import FEATURES, parse, signs
 from drillapp.records import Answer, FactorAnswer, PracticeLog, SchoolClass
 from drillapp.records.made import hand_in_of
 
@@ -27,8 +27,7 @@ from .collecting import ENDINGS
 CLASS = "Invented class"
 SOUND, WEAK, MET = 0.94, 0.40, 0.03
 DAY = 86_400.0
-PICKED = tuple(kind.name for kind in USUAL)
-BY_HAND = tuple(kind.name for kind in KINDS.values() if not kind.needs_ear)
+PICKED, BY_HAND = USUAL, tuple(kind for kind in KINDS.values() if not kind.needs_ear)
 LAYERS = ("letters", "counts", "staff")
 PLANTED: Mapping[str, tuple[str, ...]] = {
     "Alva": ("tie",),
@@ -141,7 +140,7 @@ def _answer(rng: random.Random, learner: str, session: str, utc: float, weak: Se
         session=session,
         utc=utc,
         offset=0,
-        drill=rng.choice(BY_HAND if hand else PICKED),
+        drill=rng.choice(BY_HAND if hand else PICKED).name,
         pattern=question.written.text,
         meter="4/4",
         tempo=84,
@@ -163,14 +162,13 @@ def _answer(rng: random.Random, learner: str, session: str, utc: float, weak: Se
 def _pool() -> Mapping[str, tuple[PickQuestion, ...]]:
     """Questions by the sign that they ask, always the same."""
     rng = random.Random(1)
-    found: dict[str, list[PickQuestion]] = {sign: [] for sign in FEATURES}
-    for sign, text in product(FEATURES, PAGES):
-        page = parse(text)
-        if sign not in features_to_ask(page):
-            continue
+    shown = {sign.feature for text in PAGES for sign in signs(parse(text), LAYERS)}
+    asked = [sign for sign in FEATURES if sign in shown and can_ask(BY_HAND) >= {sign}]
+    found: dict[str, list[PickQuestion]] = {sign: [] for sign in asked}
+    for sign, text in product(asked, PAGES):
         with suppress(NoQuestion):
-            found[sign].append(pick_question(page, (sign,), LAYERS, rng, size=rng.choice((2, 3))))
-    return {sign: tuple(questions) for sign, questions in found.items() if questions}
+            found[sign].append(pick_question(parse(text), (sign,), LAYERS, rng, size=rng.choice((2, 3))))
+    return {sign: tuple(questions) for sign, questions in found.items()}
 
 
 def _id(rng: random.Random) -> str:
