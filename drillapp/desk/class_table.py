@@ -6,14 +6,14 @@ Conventions: as in ``counts``; students are given as (id, name, counts), by name
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from drillapp.drills.pick import counted
 from drillapp.music import FEATURES
 
-from .counts import NOTHING, Counts, Share, Sum, shares
+from .counts import NOTHING, Counts, Share, shares, sums
 from .findings import ERROR_RATE, find_weak_in_class, missing
 
 LINE = 0.8
@@ -120,28 +120,29 @@ def class_table(
                 tuple(Cell(mine.get(sign, NOTHING), sign in weak, needed.get(sign)) for sign in signs),
             )
         )
-    return ClassTable(signs, tuple(rows), misread_by_most([one.counts for one in chosen], signs), error_rate)
+    by_most = misread_by_most([one.counts for one in chosen], tuple(by_student.values()), signs)
+    return ClassTable(signs, tuple(rows), by_most, error_rate)
 
 
-def misread_by_most(counts: Sequence[Counts], signs: Sequence[str]) -> tuple[MisreadByMost, ...]:
+def misread_by_most(
+    counts: Sequence[Counts], by_student: Sequence[Mapping[str, Share]], signs: Sequence[str]
+) -> tuple[MisreadByMost, ...]:
     """The signs that more than half of the class read below LINE, the plainest first.
 
-    So that chance alone names nothing, all the class's answers together must lie below it too, with their
-    whole interval.
+    ``by_student``: the shares of each one's counts. So that chance alone names nothing, all the class's
+    answers together must lie below LINE too, with their whole interval.
     """
-    together: dict[str, Sum] = {}
+    together = sums(counts)
     mixes: dict[str, Counter[tuple[str, str]]] = {}
     weeks: dict[str, set[int]] = {}
+    for week, features in {(week, features) for one in counts for week, features, *_ in one.reads}:
+        for feature in counted(features):
+            weeks.setdefault(feature, set()).add(week)
     for one in counts:
-        for (week, features, guess, _, sure, right), number in sorted(one.reads.items()):
-            for feature in counted(features):
-                together.setdefault(feature, Sum()).add(number, guess, sure, right)
-                weeks.setdefault(feature, set()).add(week)
         for (_, features, written, read), number in one.mixes.items():
             if read != written:
                 for feature in counted(features):
                     mixes.setdefault(feature, Counter())[written, read] += number
-    by_student = [shares(one) for one in counts]
     found = []
     for feature in signs:
         enough = [mine[feature] for mine in by_student if feature in mine and mine[feature].count >= ENOUGH]

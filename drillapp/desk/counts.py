@@ -139,13 +139,23 @@ class Sum:
         return Share(self.count, self.right, one.low, one.value, one.high)
 
 
+def sums(counts: Iterable[Counts]) -> dict[str, Sum]:
+    """Each sign that was read, summed over all of these."""
+    alike: Counter[tuple[tuple[str, ...], float, bool, bool]] = Counter()
+    for one in counts:
+        for (_, features, guess, _, sure, right), number in one.reads.items():
+            alike[features, guess, sure, right] += number
+    found: dict[str, Sum] = {}
+    # In one order, for the sum of what guessing gets depends on it in its last digits.
+    for (features, guess, sure, right), number in sorted(alike.items()):
+        for feature in counted(features):
+            found.setdefault(feature, Sum()).add(number, guess, sure, right)
+    return found
+
+
 def shares(counts: Counts) -> dict[str, Share]:
     """The share of each sign that was read, over all that was counted."""
-    sums: dict[str, Sum] = {}
-    for (_, features, guess, _, sure, right), number in sorted(counts.reads.items()):
-        for feature in counted(features):
-            sums.setdefault(feature, Sum()).add(number, guess, sure, right)
-    return {feature: one.share() for feature, one in sums.items()}
+    return {feature: one.share() for feature, one in sums((counts,)).items()}
 
 
 def to_row(counts: Counts) -> dict[str, Any]:
