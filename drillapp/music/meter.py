@@ -16,7 +16,7 @@ from .errors import PatternError
 
 MAX_NUMERATOR = 32
 _DENOMINATORS = (1, 2, 4, 8, 16)
-_METER = re.compile(r"\s*(\d{1,3}(?:\s*\+\s*\d{1,3})*)\s*/\s*(\d{1,3})\s*")
+_METER = re.compile(r"\s*(\d{1,3}(?:\s*\+\s*\d{1,3})*)\s*/\s*(\d{1,3})\s*", re.ASCII)
 
 
 @dataclass(frozen=True)

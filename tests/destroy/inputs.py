@@ -374,7 +374,7 @@ def _command(place: Path) -> Take:
         words = json.loads(data)
         if not words or words[0] not in {command[0] for command in COMMANDS}:
             return
-        if words == ["statistics"]:
+        if [word for word in words if word != "--"] == ["statistics"]:
             return  # it computes over all that ships, whatever is given
         with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()) as said:
             code = command_line(words)
