@@ -111,28 +111,17 @@ def fill(log: PracticeLog, folder: Path, now: float) -> SchoolClass:
 def _answer(rng: random.Random, learner: str, session: str, utc: float, weak: Sequence[str]) -> Answer:
     pool = _pool()
     asked = rng.choice(tuple(pool))
-    question = rng.choice(pool[asked])
+    which = rng.choice(range(len(pool[asked])))
+    question = pool[asked][which]
     met, hand = rng.random() < 0.5, rng.random() < 0.25
     reads = []
     for number, factor in enumerate(question.factors):
-        chance = WEAK if set(weak) & set(question.features(number)[:1]) else SOUND
+        chance = WEAK if set(weak) & set(_asked(asked, which, number)) else SOUND
         mine = question.choices[question.answer][number]
         knows = rng.random() < chance + MET * met
         ways = [way for way in range(len(factor.ways)) if way != mine or not hand]
         reads.append(mine if knows or not ways else rng.choice(ways))
     index = question.choices.index(tuple(reads))
-    factors = tuple(
-        FactorAnswer(
-            str(factor.at),
-            one.sharp,
-            question.way_written(number).name,
-            getattr(question.way_read(number, index), "name", None),
-            one.correct,
-            0.0 if hand else one.guess,
-            one.present,
-        )
-        for number, (factor, one) in enumerate(zip(question.factors, question.grade(index), strict=True))
-    )
     taken = {"lead": rng.gauss(0.01, 0.006), "steadiness": abs(rng.gauss(0.025, 0.008)), "slots": []}
     return Answer(
         id=_id(rng),
@@ -145,10 +134,10 @@ def _answer(rng: random.Random, learner: str, session: str, utc: float, weak: Se
         meter="4/4",
         tempo=84,
         layers=LAYERS,
-        candidates=() if hand else tuple(one.text for one in question.candidates),
+        candidates=() if hand else _candidates(asked, which),
         pick=None if hand else index,
         written=None if hand else question.answer,
-        factors=factors,
+        factors=_factors(asked, which, index, hand),
         seconds=round(rng.uniform(6.0, 20.0), 1),
         heard=() if hand else (1,) * len(question.candidates),
         first_seen=not met,
@@ -169,6 +158,36 @@ def _pool() -> Mapping[str, tuple[PickQuestion, ...]]:
         with suppress(NoQuestion):
             found[sign].append(pick_question(parse(text), (sign,), LAYERS, rng, size=rng.choice((2, 3))))
     return {sign: tuple(questions) for sign, questions in found.items()}
+
+
+# What grading gives is the same each time a question comes, and takes longer than all the rest.
+
+
+@cache
+def _asked(asked: str, which: int, number: int) -> tuple[str, ...]:
+    return _pool()[asked][which].features(number)[:1]
+
+
+@cache
+def _candidates(asked: str, which: int) -> tuple[str, ...]:
+    return tuple(one.text for one in _pool()[asked][which].candidates)
+
+
+@cache
+def _factors(asked: str, which: int, index: int, hand: bool) -> tuple[FactorAnswer, ...]:
+    question = _pool()[asked][which]
+    return tuple(
+        FactorAnswer(
+            str(factor.at),
+            one.sharp,
+            question.way_written(number).name,
+            getattr(question.way_read(number, index), "name", None),
+            one.correct,
+            0.0 if hand else one.guess,
+            one.present,
+        )
+        for number, (factor, one) in enumerate(zip(question.factors, question.grade(index), strict=True))
+    )
 
 
 def _id(rng: random.Random) -> str:
