@@ -56,6 +56,7 @@ NEEDED = {
     "parec": "pulseaudio-utils",
     "alsa-lib/libasound_module_pcm_pulse.so": "libasound2-plugins",
     "rsvg-convert": "librsvg2-bin",
+    "chromium": "chromium",
     "gzip": "gzip",
     "sha256sum": "coreutils",
 }

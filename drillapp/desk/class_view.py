@@ -9,15 +9,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from drillapp.learning.expected import WIDEST
-
 from .class_table import Cell, ClassRow
 from .desk import DeskTable
+from .told import TOLD, WEAK, told
 
 PERIODS: tuple[int | None, ...] = (4, 12, None)
 NAME, SEEN = "name", "seen"
 ORDERS = (NAME, SEEN)
-NOT_READ, UNSURE, TOLD, WEAK = range(4)
 
 
 @dataclass(frozen=True)
@@ -33,16 +31,6 @@ class View:
     def since(self, today: date) -> date | None:
         """The first day looked at."""
         return None if self.weeks is None else today - timedelta(weeks=self.weeks)
-
-
-def state_of(cell: Cell) -> int:
-    """What can be told of a cell: nothing was read, too little to tell, told, told as weak."""
-    share = cell.share
-    if not share.count:
-        return NOT_READ
-    if cell.weak:
-        return WEAK
-    return TOLD if share.high - share.low <= WIDEST else UNSURE
 
 
 def rows_of(table: DeskTable, view: View) -> tuple[ClassRow, ...]:
@@ -66,5 +54,5 @@ def absent(table: DeskTable) -> int:
 
 
 def _low_first(cell: Cell) -> tuple[bool, float]:
-    told = state_of(cell) in (TOLD, WEAK)
-    return not told, cell.share.middle if told else 0.0
+    known = told(cell.share, cell.weak) in (TOLD, WEAK)
+    return not known, cell.share.middle if known else 0.0

@@ -89,8 +89,20 @@ class Strummed:
 
 
 @dataclass(frozen=True)
+class Practised:
+    """A week, named by its Monday: days practised, and minutes."""
+
+    monday: date
+    days: int
+    minutes: float
+
+
+@dataclass(frozen=True)
 class StudentFigures:
-    """All of one student. ``signs`` in the order of the course; only those that were read."""
+    """All of one student. ``signs`` in the order of the course; only those that were read.
+
+    ``weeks``: every week from the first answer's to the last one's, empty ones too.
+    """
 
     answers: int
     days: int
@@ -102,6 +114,7 @@ class StudentFigures:
     pages: tuple[PageFigures, ...]
     strummed: Strummed | None
     diagnosis: Diagnosis
+    weeks: tuple[Practised, ...] = ()
 
     @property
     def weak(self) -> tuple[str, ...]:
@@ -137,7 +150,18 @@ def student_figures(
         misread_pages(entries),
         strummed(entries),
         found,
+        practised(counts),
     )
+
+
+def practised(counts: Counts) -> tuple[Practised, ...]:
+    """How much was practised in each week."""
+    days: Counter[int] = Counter(map(week_of, counts.questions))
+    spent: Counter[int] = Counter()
+    for day, milliseconds in counts.milliseconds.items():
+        spent[week_of(day)] += milliseconds
+    weeks = range(min(days), max(days) + 1) if days else ()
+    return tuple(Practised(monday_of(week), days[week], spent[week] / 60_000) for week in weeks)
 
 
 def sign_figures(

@@ -11,7 +11,7 @@ from __future__ import annotations
 import argparse
 from typing import Protocol
 
-from drillapp.verbs import check, collect, convert, fit, hand_in, sheet, simulate, sound, statistics
+from drillapp.verbs import check, collect, convert, fit, hand_in, report, sheet, simulate, sound, statistics
 from drillapp.verbs.arguments import InputFault
 
 
@@ -25,6 +25,6 @@ class Verb(Protocol):
     def run(self, options: argparse.Namespace) -> int: ...
 
 
-VERBS: tuple[Verb, ...] = (check, sound, sheet, convert, hand_in, collect, simulate, fit, statistics)
+VERBS: tuple[Verb, ...] = (check, sound, sheet, convert, hand_in, collect, report, simulate, fit, statistics)
 
 __all__ = ["VERBS", "InputFault", "Verb"]

@@ -32,6 +32,11 @@ def speak(catalog: catalogs.NullTranslations) -> None:
     _spoken = catalog
 
 
+def code() -> str:
+    """The language in use, by its code (BCP 47)."""
+    return _spoken.info().get("language", "").replace("_", "-") or "en"
+
+
 def _(message: str) -> str:
     """The message in the language in use; an empty one, which gettext keeps for itself, stays empty."""
     return _spoken.gettext(message) if message else ""

@@ -14,12 +14,12 @@ from pkgutil import iter_modules
 import pytest
 
 from drillapp import words
-from drillapp.desk.class_table import MisreadByMost
+from drillapp.desk.class_table import ClassRow, ClassTable, MisreadByMost
 from drillapp.desk.collecting import FileLine
 from drillapp.desk.counts import Share
 from drillapp.desk.desk import ClassLine
 from drillapp.desk.roll import Roll
-from drillapp.desk.student import ReadAs, SignFigures, Strummed, student_figures
+from drillapp.desk.student import Practised, ReadAs, SignFigures, Strummed, student_figures
 from drillapp.drills import Explanation, Finding, SlotResult, StrumResult, Told, WrittenSlot
 from drillapp.drills.dictation import WRITTEN_VERDICTS
 from drillapp.drills.kinds import KINDS
@@ -55,6 +55,7 @@ from drillapp.words import (
     plan,
     play,
     recovery,
+    reports,
     set_work,
     settings,
     signs,
@@ -96,6 +97,14 @@ READ = Entry(
 )
 ONE, TWO = (replace(student_figures([READ] * count), signs=(SIGN,)) for count in (1, 2))
 NOBODY = student_figures([])
+WELL = replace(SIGN, all=Share(90, 85, 0.88, 0.94, 0.97), weak=False)
+COMING = replace(SIGN, all=Share(90, 60, 0.55, 0.64, 0.75), weak=False)
+UNTOLD = replace(SIGN, all=SHARES[1], weak=False)
+WRONG = ReadAs("tie", "tied on", "struck", 7, 24)
+MIXED = replace(
+    TWO, signs=(SIGN, WELL), read_as=(WRONG,), diagnosis=replace(TWO.diagnosis, weak=("tie",)), weeks=()
+)
+ABSENT = ClassTable((), (ClassRow("i", "Ida", 0, 0.0, 0, None, ()),), (), 0.05)
 OLD = {"oldest": "2.0", "reason": ""}
 SCREEN = {"display": ":0", "libraries": "libGL.so.1", "packages": "libgl1", "oldest": "2.0", "reason": "GLX"}
 
@@ -187,6 +196,37 @@ SAID: dict[Callable[..., object], list[tuple[object, ...]]] = {
     files.not_there: [(FOLDER / "a",)],
     files.not_listed: [(FOLDER, "no")],
     files.no_day: [("x",)],
+    reports.head: [(name,) for name in reports.HEADS],
+    reports.part: [(name,) for name in reports.PARTS],
+    reports.about: [("[Tuesday]", DAY, DAY, True), ("", None, DAY, False)],
+    reports.how_ranges_are_read: [()],
+    reports.how_cells_are_read: [()],
+    reports.how_weeks_are_read: [()],
+    reports.of_ten: [(SIGN, True), (SIGN, False), (replace(SIGN, first_seen=SHARES[1]), True)],
+    reports.week_cell: [(9, 0.4, 0.5, 0.6), (2, 0.1, 0.5, 0.9)],
+    reports.of_ten_alone: [(0.5,)],
+    reports.missing: [(20,)],
+    reports.times: [(7, 24)],
+    reports.not_misread: [()],
+    reports.not_handed_in: [(ABSENT,), (replace(ABSENT, rows=()),)],
+    reports.to_set_next: [(("tie",),), ((),)],
+    reports.error_rate: [(0.05,)],
+    reports.sheet_number: [(1, 2)],
+    reports.nobody: [()],
+    reports.parents_title: [("Ida",)],
+    reports.parents_finding: [
+        ("Ida", NOBODY),
+        ("Ida", MIXED),
+        ("Ida", replace(MIXED, signs=(SIGN,))),
+        ("Ida", replace(ONE, signs=(WELL,))),
+        ("Ida", replace(ONE, signs=(UNTOLD,))),
+    ],
+    reports.practised: [(ONE,), (TWO,)],
+    reports.week_minutes: [(Practised(DAY, 2, 21.0),)],
+    reports.in_plain_words: [(SIGN,), (WELL,), (COMING,), (UNTOLD,)],
+    reports.taken_for: [(MIXED,)],
+    reports.how_parents_read: [()],
+    reports.at_home: [(ONE,), (MIXED,)],
     set_work.terms: [(WORK, {"house": "House"}), (WORK, {})],
     set_work.layers: [(("staff",),)],
     set_work.running: [(one,) for one in DONE],

@@ -35,6 +35,10 @@ class PdfDocument:
         self._canvas.setCreator("drillapp")
         self._forms: dict[tuple[str, str], str] = {}
 
+    def scale(self, factor: float) -> None:
+        """Draw what follows on this page so much larger, seen from its lower left corner."""
+        self._canvas.scale(factor, factor)
+
     def paint(
         self,
         display: DisplayList,
@@ -88,8 +92,12 @@ class PdfDocument:
 
     def rule(self, x1: float, x2: float, y: float, thickness: float = 0.5, colour: str = INK["rule"]) -> None:
         """A level line from x1 to x2."""
+        self.bar(x1, y - thickness / 2, x2 - x1, thickness, colour)
+
+    def bar(self, x: float, y: float, width: float, height: float, colour: str = INK["ink"]) -> None:
+        """A filled rectangle with its lower left corner at (x, y)."""
         self._colour(colour)
-        self._canvas.rect(x1, y - thickness / 2, x2 - x1, thickness, stroke=0, fill=1)
+        self._canvas.rect(x, y, width, height, stroke=0, fill=1)
 
     def bookmark(self, key: str, title: str) -> None:
         """An entry of the document's outline that leads to this page."""

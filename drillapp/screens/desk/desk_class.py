@@ -9,8 +9,9 @@ from kivy.properties import BooleanProperty, ListProperty, NumericProperty, Stri
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.recycleview.views import RecycleDataViewBehavior
 
-from drillapp.desk.class_view import ORDERS, PERIODS, View, absent, rows_of, state_of
+from drillapp.desk.class_view import ORDERS, PERIODS, View, absent, rows_of
 from drillapp.desk.desk import DeskTable, signs_to_set
+from drillapp.desk.told import told
 from drillapp.screens.frame.base import App, Screen, load_kv
 from drillapp.screens.widgets import head, sign_ranges
 from drillapp.screens.widgets.focus import Focusable
@@ -175,7 +176,8 @@ class DeskClass(Screen):
                 "caption": row.name,
                 "ident": f"student-{number}",
                 "cells": [
-                    (state_of(cell), cell.share.low, cell.share.middle, cell.share.high) for cell in row.cells
+                    (told(cell.share, cell.weak), cell.share.low, cell.share.middle, cell.share.high)
+                    for cell in row.cells
                 ],
                 "seen": words.seen(table.seen[row.id], today),
                 "minutes": words.minutes(row.minutes),

@@ -10,10 +10,9 @@ from typing import Any
 from kivy.properties import BooleanProperty, ListProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
-from drillapp.desk.class_table import Cell
-from drillapp.desk.class_view import state_of
 from drillapp.desk.findings import ERROR_RATE
 from drillapp.desk.student import PageFigures, SignFigures, StudentFigures
+from drillapp.desk.told import told
 from drillapp.music import parse
 from drillapp.practice.handing_in import ENDING, file_in
 from drillapp.records import Classes, LogError, Student
@@ -289,7 +288,7 @@ class DeskStudent(Sounding):
             note=words.sign_note(one),
             weak=one.weak,
             ident=f"sign-{one.feature}",
-            cells=[(state_of(Cell(one.all, one.weak)), one.all.low, one.all.middle, one.all.high)],
+            cells=[(told(one.all, one.weak), one.all.low, one.all.middle, one.all.high)],
         )
         row.bind(on_release=lambda row: self.choose_sign(row.feature))
         return row

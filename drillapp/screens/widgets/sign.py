@@ -11,43 +11,12 @@ from typing import Any
 from kivy.graphics import Color, Line
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
 
-from drillapp.music import FEATURE_TABLE
-from drillapp.music.feature_table import Ink
-from drillapp.notation import Beam, Curve, DisplayList, Glyph, Item, Text
-from drillapp.notation import Line as Rule
+from drillapp.notation import DisplayList
+from drillapp.notation.own_sign import SIGNS, sign_page
 from drillapp.notation.painters.kivy_painter import PagePainter
-from drillapp.notation.sign_parts import cropped
 from drillapp.screens.look.look import look
 from drillapp.screens.widgets.drawn import Add, Drawn
 from drillapp.screens.widgets.page import page_colours
-
-
-def _item(ink: Ink) -> Item:
-    """A piece of a sign's drawing as an item of the display list."""
-    if ink.shape == "glyph":
-        x, y, scale = ink.numbers
-        return Glyph(ink.words, x, y, scale=scale)
-    if ink.shape == "text":
-        x, y, size = ink.numbers
-        return Text(ink.words, x, y, size)
-    if ink.shape == "line":
-        x1, y1, x2, y2, thick = ink.numbers
-        return Rule(x1, y1, x2, y2, thick)
-    if ink.shape == "beam":
-        x1, x2, upper, thick = ink.numbers
-        return Beam(x1, x2, upper, thick)
-    x1, x2, y, depth, ends, middle = ink.numbers
-    return Curve(x1, x2, y, depth, ends, middle)
-
-
-SIGNS: dict[str, tuple[Item, ...]] = {
-    name: tuple(_item(ink) for ink in row.drawn) for name, row in FEATURE_TABLE.items()
-}
-
-
-def sign_page(feature: str) -> DisplayList:
-    """A feature's sign as a display list with its lower left corner at the origin; KeyError for others."""
-    return cropped(SIGNS[feature])
 
 
 class SignView(Drawn):

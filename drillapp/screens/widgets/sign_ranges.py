@@ -14,7 +14,7 @@ from kivy.lang import Builder
 from kivy.properties import BooleanProperty, ListProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
-from drillapp.desk.class_view import NOT_READ, UNSURE, WEAK
+from drillapp.desk.told import NOT_READ, UNSURE, WEAK
 from drillapp.screens.look.look import look
 from drillapp.screens.widgets import basic, sign
 from drillapp.screens.widgets.drawn import Add, Drawn
