@@ -44,7 +44,7 @@ def _cells(name: str, answer: Answer, factor: FactorAnswer | None) -> tuple[obje
     when: datetime = answer.local
     of_answer = (
         name,
-        when.isoformat(timespec="milliseconds"),
+        when.isoformat(timespec="microseconds"),
         answer.drill,
         answer.pattern,
         answer.meter,
