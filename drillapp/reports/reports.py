@@ -14,6 +14,7 @@ from datetime import date
 from pathlib import Path
 from typing import Literal
 
+from drillapp.decks.deck import Deck
 from drillapp.desk.counts import monday_of, week_of
 from drillapp.desk.desk import TeachersDesk
 from drillapp.files.writing import write_whole
@@ -33,12 +34,16 @@ LONGEST_STEM = 60
 
 @dataclass(frozen=True)
 class Asked:
-    """What a report is asked about; ``invented``: nobody's answers, which it then says."""
+    """What a report is asked about; ``invented``: nobody's answers, which it then says.
+
+    ``deck``: a class's answers on the pages of this deck alone.
+    """
 
     desk: TeachersDesk
     key: str | None
     since: date | None = None
     invented: bool = False
+    deck: Deck | None = None
 
     def about(self, of: str) -> str:
         """The line under the title; ``of``: the class, where it is about a student."""
@@ -64,8 +69,11 @@ def _of_student(asked: Asked, make: Callable[..., Page]) -> Page:
 
 
 def _of_class(asked: Asked) -> Page:
-    table = asked.desk.table(asked.key, asked.since)
-    return class_page(class_name(asked.desk, asked.key), asked.about(""), table, asked.desk.day)
+    deck = asked.deck
+    pages = None if deck is None else frozenset(one.pattern.text for one in deck.patterns)
+    table = asked.desk.table(asked.key, asked.since, pages)
+    about = asked.about("" if deck is None else words.pages_of(deck.title))
+    return class_page(class_name(asked.desk, asked.key), about, table, asked.desk.day)
 
 
 REPORTS: tuple[Report, ...] = (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from pathlib import Path
 
 from drillapp.desk.class_table import ClassTable
 from drillapp.desk.student import Practised, SignFigures, StudentFigures
@@ -48,6 +49,36 @@ PARTS: dict[str, str] = {
     "at home": marked("At home"),
     "reading": marked("Reading, sign by sign"),
 }
+READERS: dict[str, str] = {
+    "teacher": marked("For the teacher"),
+    "parents": marked("For the parents"),
+}
+FORMS: dict[str, str] = {
+    "pdf": marked("Sheet to print (PDF)"),
+    "html": marked("Page for a browser (HTML)"),
+    "csv": marked("Every answer as a table (CSV)"),
+}
+#: the columns of the table of rows (CSV), a contract with spreadsheets and programs, so in no other language
+ROW_HEADS = (
+    "student",
+    "answered",
+    "drill",
+    "pattern",
+    "meter",
+    "tempo",
+    "swing",
+    "layers",
+    "first seen",
+    "looked up",
+    "seconds",
+    "place",
+    "signs",
+    "written",
+    "read",
+    "right",
+    "guess rate",
+    "answer",
+)
 _SMALL_WHOLE = 10
 
 
@@ -69,6 +100,11 @@ def about(of: str, since: date | None, made: date, invented: bool) -> str:
     if of:
         said = _("%(of)s · %(said)s") % {"of": of, "said": said}
     return _("INVENTED, nobody's answers · %(said)s") % {"said": said} if invented else said
+
+
+def pages_of(deck: str) -> str:
+    """That only answers on a deck's pages are looked at."""
+    return _("on the pages of %(deck)s") % {"deck": deck}
 
 
 def how_ranges_are_read() -> str:
@@ -260,24 +296,39 @@ def _first_large(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-#: the columns of the table of rows (CSV), a contract with spreadsheets and programs, so in no other language
-ROW_HEADS = (
-    "student",
-    "answered",
-    "drill",
-    "pattern",
-    "meter",
-    "tempo",
-    "swing",
-    "layers",
-    "first seen",
-    "looked up",
-    "seconds",
-    "place",
-    "signs",
-    "written",
-    "read",
-    "right",
-    "guess rate",
-    "answer",
-)
+def reader_name(reader: str) -> str:
+    """For whom a report is."""
+    return _(READERS[reader])
+
+
+def form_name(form: str) -> str:
+    """What a report is written as."""
+    return _(FORMS[form])
+
+
+def to_print(name: str) -> str:
+    """What stands over the choice of a report."""
+    return _("Report on %(name)s") % {"name": name}
+
+
+def who_may_see(of: str) -> str:
+    """A word of care: a report holds names and answers; ``of``: student or class."""
+    if of == "class":
+        return _("It holds the names of the whole class: for the teacher alone, not for the wall.")
+    return _("It holds this student's name and answers. Whoever has the file can read it.")
+
+
+def written(path: Path, shown: bool) -> str:
+    """Where a report was written; ``shown``: the system's viewer was asked to open it."""
+    said = _("%(file)s is in %(folder)s.") % {"file": path.name, "folder": path.parent}
+    if shown:
+        return _("%(said)s It opens in this device's own viewer, which prints it.") % {"said": said}
+    return _("%(said)s This device names no viewer for it; open it from there.") % {"said": said}
+
+
+def not_written(path: Path, reason: object) -> str:
+    """Said where a report cannot be written."""
+    return _("%(path)s cannot be written (%(reason)s). Choose another folder.") % {
+        "path": path,
+        "reason": reason,
+    }

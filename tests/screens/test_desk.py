@@ -117,7 +117,7 @@ def test_thirty_files_are_collected_the_class_is_read_and_work_is_set(
         assert [one.name for one in log.learners.all() if one.here] == ["Teacher"]
 
 
-def test_an_invented_class_says_so_and_leaves_the_own_data_alone(
+def test_an_invented_class_says_so_is_printed_and_leaves_the_own_data_alone(
     portrait: XServer, school: Path, tmp_path: Path
 ) -> None:
     with open_log(school / LOG_FILE) as log:
@@ -129,6 +129,18 @@ def test_an_invented_class_says_so_and_leaves_the_own_data_alone(
         seen = app.until(lambda seen: seen.get("students") and not seen["working"], "the class counted")
         assert seen["students"] == sorted(PLANTED)
         assert seen["sentence"].startswith("Ties are misread by most")
+        app.click("print")
+        app.until(lambda seen: seen.get("form") == "pdf", "what to print")
+        app.click("other-folder")
+        app.click("path")
+        app.press("ctrl+a")
+        app.screen.do("type", "--delay", "25", str(tmp_path))
+        app.until(lambda seen: seen["controls"]["path"]["text"] == str(tmp_path), "the folder typed")
+        app.click("act")
+        app.click("write-report")
+        said = app.until(lambda seen: str(tmp_path) in seen.get("done", ""), "the report written")["done"]
+        (printed,) = tmp_path.glob("*.pdf")
+        assert said.startswith(printed.name) and printed.read_bytes().startswith(b"%PDF-")
     with open_log(school / LOG_FILE) as log:
         assert (log.count(), len(log.learners.all())) == before
         assert not log.classes.all()

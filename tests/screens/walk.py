@@ -331,6 +331,9 @@ class Walk:
         yield from self._until(lambda: not self.app.root.screen.working, "desk_student")
         self.press("section-pages")
         yield "desk_student-pages"
+        self.press("print")
+        yield "desk_print-student"
+        self.app.uncover()
         self.press("section-record")
         self.press("delete")
         yield "desk_student-record"

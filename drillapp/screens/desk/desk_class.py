@@ -119,6 +119,13 @@ class DeskClass(Screen):
             signs = signs_to_set(self._table.table)
             self.app.go("desk_work", whose=self._class, called=self.title, signs=signs, in_class=self._class)
 
+    def print(self) -> None:
+        """A report on the class as it is looked at."""
+        view = self.view
+        deck = next((one for one in self.app.practice.decks if one.name == view.deck), None)
+        since = view.since(self.app.desk.day)
+        self.app.over("desk_print", of="class", key=self._class, called=self.title, since=since, deck=deck)
+
     def traced(self) -> dict[str, object]:
         return {
             "title": self.title,

@@ -209,6 +209,10 @@ class DeskStudent(Sounding):
                 in_class=self._from,
             )
 
+    def print(self) -> None:
+        """A report on the student."""
+        self.app.over("desk_print", of="student", key=self._key, called=self.title)
+
     def acts(self) -> dict[str, Callable[[], object]]:
         return {str(n): partial(self.choose_section, name) for n, name in enumerate(SECTIONS, 1)}
 

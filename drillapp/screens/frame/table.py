@@ -220,6 +220,12 @@ def _desk_keep(app: App) -> Screen:
     return DeskKeep(app)
 
 
+def _desk_print(app: App) -> Screen:
+    from drillapp.screens.desk.desk_print import DeskPrint
+
+    return DeskPrint(app)
+
+
 def _stopped(app: App) -> Screen:
     from drillapp.screens.frame.stopped import Stopped
 
@@ -262,5 +268,6 @@ SCREENS: Mapping[str, Callable[[App], Screen]] = {
     "desk_student": _desk_student,
     "desk_work": _desk_work,
     "desk_keep": _desk_keep,
+    "desk_print": _desk_print,
     "stopped": _stopped,
 }
